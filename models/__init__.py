@@ -1,0 +1,1 @@
+"""What things are, what should be, and what it costs. No web, no database, no pixels."""

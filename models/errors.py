@@ -1,0 +1,35 @@
+"""The errors that a user can cause and mend.
+
+BadInput
++-- ClipError            the file is not a clip that can be measured
+|   +-- AthleteError     the clip opens, but the athlete in it cannot be measured
++-- MovementError        no such movement in the catalogue, or a faulty movement file
++-- PrescriptionError    a prescription that is wrong or contradicts itself
++-- WeightsError         the landmark weights are missing and cannot be had
+
+Each message is one line that says what is wrong and what to do. The command line prints it and ends with status 2.
+"""
+
+
+class BadInput(Exception):
+    """Something the user gave cannot be used; the message says why and what to do."""
+
+
+class ClipError(BadInput):
+    """The file is not a clip that can be measured."""
+
+
+class AthleteError(ClipError):
+    """The clip opens, but no athlete in it can be measured."""
+
+
+class MovementError(BadInput):
+    """No such movement in the catalogue, or a faulty movement file."""
+
+
+class PrescriptionError(BadInput):
+    """A prescription that is wrong or contradicts itself."""
+
+
+class WeightsError(BadInput):
+    """The landmark weights are missing and cannot be had."""

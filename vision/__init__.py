@@ -1,0 +1,1 @@
+"""From a clip to measurements. No web, no database, no prescription."""
