@@ -1,0 +1,6 @@
+"""Where the landmark weights come from, their checksums and licence (see README.md beside this file)."""
+
+from models.pose.system import require_system_libraries
+from models.pose.weights import landmark_model_sha256, weights_path
+
+__all__ = ["landmark_model_sha256", "require_system_libraries", "weights_path"]
