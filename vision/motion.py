@@ -1,0 +1,218 @@
+"""Landmarks and flow -> a smooth body over time, its angles and how sure they are."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from models.document import Side
+from models.movements.movement import Angle, Movement
+from vision import angles as goniometry
+from vision.camera import PhoneMotion, carry
+from vision.fuse import fuse
+from vision.mass import centre_of_mass
+from vision.pose import extent
+from vision.skeleton import INDEX, JOINTS
+from vision.track import Tracks
+
+Array = NDArray[np.float64]
+
+LANDMARK_SD: Final = 0.02
+"""Standard deviation of a landmark, share of the body's extent; generous, since a landmark's errors last for many
+frames and the fusion takes them as independent."""
+SLIP: Final = 0.15
+"""Flow sees cloth and skin, which slide over a joint as it turns: share of the displacement that is not the joint's."""
+ACCELERATION: Final = 1.2
+"""White-noise acceleration that a body may show, in body extents per second squared and root hertz."""
+GAP: Final = 0.5
+"""Seconds without a landmark after which the body counts as unseen."""
+
+
+@dataclass(frozen=True)
+class Motion:
+    """The athlete over time. Points are in pixels of the clip's upright picture, steadied to the first frame."""
+
+    time: Array
+    """(frames,) seconds."""
+    joints: Array
+    """(frames, joints, 2), in the order of `vision.skeleton.JOINTS`."""
+    joints_sd: Array
+    """(frames, joints) posterior standard deviation per axis, pixels."""
+    world: Array
+    """(frames, joints, 3) metres: the landmarker's own guess in depth, smoothed."""
+    visibility: Array
+    """(frames, joints) 0..1."""
+    present: NDArray[np.bool_]
+    """(frames,) whether the athlete was seen."""
+    near: Side
+    """The side toward the lens."""
+    from_first: Array
+    """(frames, 2, 3) similarity from the steadied picture to each frame's own."""
+    angles: dict[Angle, Array]
+    """(frames,) degrees each."""
+    sd: dict[Angle, Array]
+    """(frames,) standard deviation of each angle's random part."""
+    centre_of_mass: Array
+    """(frames, 2)."""
+    down: Array
+    """(2,) unit vector of gravity in the steadied picture."""
+
+    def in_picture(self) -> Array:
+        """(frames, joints, 2) joints where each frame shows them."""
+        return carry(self.from_first[:, None], self.joints)
+
+
+@dataclass(frozen=True)
+class Body:
+    """Joint tracks before anything is read off them; as in `Motion`."""
+
+    time: Array
+    joints: Array
+    joints_sd: Array
+    world: Array
+    visibility: Array
+    present: NDArray[np.bool_]
+
+
+def smooth_body(tracks: Tracks, phone: PhoneMotion) -> Body:
+    """Fuse landmarks and flow joint by joint, in the steadied picture."""
+    seen = np.isfinite(tracks.landmarks[:, 0, 0])
+    steady = carry(phone.to_first[:, None], tracks.landmarks)
+    size = float(np.median(extent(tracks.landmarks[seen])))
+    visibility = _between(tracks.time, tracks.visibility, seen)
+    flow = _own_flow(tracks, phone, seen)
+    flow_sd = np.hypot(tracks.flow_sd, SLIP * np.linalg.norm(np.nan_to_num(flow), axis=-1))
+    joints, sd = np.empty_like(steady), np.empty(steady.shape[:2])
+    for j in range(len(JOINTS)):
+        landmark_sd = LANDMARK_SD * size * (1 + 3 * (1 - visibility[:, j]))
+        joints[:, j], sd[:, j] = fuse(
+            tracks.time, steady[:, j], landmark_sd, flow[:, j], flow_sd[:, j], ACCELERATION * size
+        )
+    world = _smooth_world(tracks, seen)
+    return Body(tracks.time, joints, sd, world, visibility, _present(tracks.time, seen))
+
+
+def read_motion(body: Body, movement: Movement, phone: PhoneMotion, down: Array, scale: float) -> Motion:
+    """Read the angles that the design names off a body, and its centre of mass.
+
+    Args:
+        body: Joint tracks in the steadied picture.
+        movement: Names the body line.
+        phone: The phone's motion.
+        down: Unit vector of gravity in the steadied picture.
+        scale: Pixels of the picture looked at per pixel of the clip's.
+    """
+    near = near_side(body)
+    inverted = movement.position.trunk.high < 0
+    values = read_angles(body.joints, movement, near, down, inverted)
+    sd = _angle_sd(body, movement, near)
+    return Motion(
+        time=body.time,
+        joints=body.joints / scale,
+        joints_sd=body.joints_sd / scale,
+        world=body.world,
+        visibility=body.visibility,
+        present=body.present,
+        near=near,
+        from_first=_rescaled(phone.from_first(), scale),
+        angles=values,
+        sd=sd,
+        centre_of_mass=centre_of_mass(body.joints) / scale,
+        down=down,
+    )
+
+
+def near_side(body: Body) -> Side:
+    """The side toward the lens: the one whose shoulder, hip and knee the landmarker puts nearer, over the clip."""
+    pairs = [(INDEX[f"left_{name}"], INDEX[f"right_{name}"]) for name in ("shoulder", "hip", "knee", "elbow")]
+    depth = [np.median(body.world[body.present, left, 2] - body.world[body.present, right, 2]) for left, right in pairs]
+    return "left" if np.mean(depth) < 0 else "right"
+
+
+def read_angles(joints: Array, movement: Movement, near: Side, down: Array, inverted: bool) -> dict[Angle, Array]:
+    """All angles (frames,) from joint points (frames, joints, 2)."""
+
+    def both(name: str) -> Array:
+        return (joints[:, INDEX[f"left_{name}"]] + joints[:, INDEX[f"right_{name}"]]) / 2
+
+    def side(name: str) -> Array:
+        return joints[:, INDEX[f"{near}_{name}"]]
+
+    shoulders, hips, knees, ankles = (both(name) for name in ("shoulder", "hip", "knee", "ankle"))
+    tail = {"ankles-shoulders": ankles, "knees-shoulders": knees, "hips-shoulders": hips}[movement.line]
+    line = (
+        {"body": goniometry.tilt(tail, shoulders, down)}
+        if movement.tilt == "body"
+        else {"lean": goniometry.unwrap(goniometry.lean(tail, shoulders, near, down, inverted=inverted))}
+    )
+    joint_angles = {
+        "shoulder": goniometry.shoulder_flexion(side("hip"), side("shoulder"), side("elbow"), near),
+        "elbow": goniometry.elbow_flexion(side("shoulder"), side("elbow"), side("wrist"), near),
+        "hip": goniometry.hip_flexion(side("shoulder"), side("hip"), side("knee"), near),
+        "knee": goniometry.knee_flexion(side("hip"), side("knee"), side("ankle"), near),
+    }
+    return {
+        **line,
+        "trunk": goniometry.tilt(hips, shoulders, down),
+        "legs": goniometry.tilt(ankles, hips, down),
+        **{name: goniometry.unwrap(value) for name, value in joint_angles.items()},
+    }
+
+
+def _angle_sd(body: Body, movement: Movement, near: Side) -> dict[Angle, Array]:
+    """Random part of each angle's standard deviation: that of its segments' directions."""
+
+    def line(a: str, b: str, sides: tuple[Side, ...]) -> Array:
+        ends = [[INDEX[f"{side}_{name}"] for side in sides] for name in (a, b)]
+        start, stop = (body.joints[:, i].mean(1) for i in ends)
+        spread = np.hypot(*(np.linalg.norm(body.joints_sd[:, i], axis=1) / len(sides) for i in ends))
+        return np.degrees(spread / np.maximum(np.linalg.norm(stop - start, axis=-1), 1e-6))
+
+    tail = {"ankles-shoulders": "ankle", "knees-shoulders": "knee", "hips-shoulders": "hip"}[movement.line]
+    one = (near,)
+    return {
+        movement.tilt: line(tail, "shoulder", ("left", "right")),
+        "trunk": line("hip", "shoulder", ("left", "right")),
+        "legs": line("ankle", "hip", ("left", "right")),
+        "shoulder": np.hypot(line("hip", "shoulder", one), line("shoulder", "elbow", one)),
+        "elbow": np.hypot(line("shoulder", "elbow", one), line("elbow", "wrist", one)),
+        "hip": np.hypot(line("shoulder", "hip", one), line("hip", "knee", one)),
+        "knee": np.hypot(line("hip", "knee", one), line("knee", "ankle", one)),
+    }
+
+
+def _own_flow(tracks: Tracks, phone: PhoneMotion, seen: NDArray[np.bool_]) -> Array:
+    """Flow of each joint (frames, joints, 2) less the phone's motion, turned into the steadied picture."""
+    where = _between(tracks.time, tracks.landmarks.reshape(len(tracks.time), -1), seen).reshape(tracks.landmarks.shape)
+    before = np.concatenate([where[:1], where[:-1]])
+    background = carry(tracks.camera[:, None], before) - before
+    still = np.all(phone.to_first == np.eye(2, 3))
+    own = tracks.flow if still else tracks.flow - background
+    return np.einsum("nij,nkj->nki", phone.to_first[:, :, :2], own)
+
+
+def _between(time: Array, values: Array, seen: NDArray[np.bool_]) -> Array:
+    """Values (frames, columns) interpolated over the frames where they were not looked for."""
+    return np.stack([np.interp(time, time[seen], column[seen]) for column in values.T], axis=1)
+
+
+def _smooth_world(tracks: Tracks, seen: NDArray[np.bool_]) -> Array:
+    """The landmarker's metres (frames, joints, 3), smoothed over about a third of a second."""
+    n = len(tracks.time)
+    nothing = np.full((n, 3), np.nan), np.full(n, np.inf)
+    sd = np.full(n, 0.03)
+    return np.stack([fuse(tracks.time, tracks.world[:, j], sd, *nothing, 1.5)[0] for j in range(len(JOINTS))], axis=1)
+
+
+def _present(time: Array, seen: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Frames with a landmark on them or within GAP / 2 seconds."""
+    nearest = np.abs(time[:, None] - time[seen][None, :]).min(1)
+    return np.asarray(nearest <= GAP / 2)
+
+
+def _rescaled(similarity: Array, scale: float) -> Array:
+    """The same similarity between pictures that are 1 / scale as large."""
+    moved = similarity.copy()
+    moved[:, :, 2] /= scale
+    return moved

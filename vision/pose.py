@@ -1,0 +1,74 @@
+"""Landmarks of the athlete in every frame, raw: the landmarker looks at each picture by itself, so nothing lags."""
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+from mediapipe import Image, ImageFormat
+from mediapipe.tasks.python.core.base_options import BaseOptions
+from mediapipe.tasks.python.vision import PoseLandmarker, PoseLandmarkerOptions, RunningMode
+from numpy.typing import NDArray
+
+from vision.skeleton import JOINTS, MEDIAPIPE
+
+Pixels = NDArray[np.float64]
+Picture = NDArray[np.uint8]
+
+CONFIDENCE: Final = 0.4
+"""Lowest detection and presence score at which the landmarker reports a body."""
+
+
+@dataclass(frozen=True)
+class Bodies:
+    """What the landmarker sees in one picture, largest body first."""
+
+    points: NDArray[np.float64]
+    """(bodies, joints, 2) pixels of the picture, x right and y down, pixel centres at integers."""
+    world: NDArray[np.float64]
+    """(bodies, joints, 3) metres from the mid-hip, x right, y down, z away from the lens; the depth is a guess."""
+    visibility: NDArray[np.float64]
+    """(bodies, joints) in 0..1."""
+
+    def __len__(self) -> int:
+        return len(self.points)
+
+
+Landmarker = Callable[[Picture], Bodies]
+
+
+@contextmanager
+def landmarker(weights: Path, most: int = 1) -> Iterator[Landmarker]:
+    """A function from an RGB picture (H, W, 3) to the bodies in it, at most `most`, each picture by itself."""
+    options = PoseLandmarkerOptions(
+        base_options=BaseOptions(model_asset_path=str(weights), delegate=BaseOptions.Delegate.CPU),
+        running_mode=RunningMode.IMAGE,
+        num_poses=most,
+        min_pose_detection_confidence=CONFIDENCE,
+        min_pose_presence_confidence=CONFIDENCE,
+    )
+    with PoseLandmarker.create_from_options(options) as model:
+
+        def find(picture: Picture) -> Bodies:
+            found = model.detect(Image(image_format=ImageFormat.SRGB, data=np.ascontiguousarray(picture)))
+            return _bodies(found.pose_landmarks, found.pose_world_landmarks, picture.shape[1], picture.shape[0])
+
+        yield find
+
+
+def _bodies(landmarks: list[list[object]], world: list[list[object]], width: int, height: int) -> Bodies:
+    """Collect the landmarker's answer into arrays, largest body first."""
+    size = np.array([width, height], dtype=float)
+    points = np.array([[(p.x, p.y) for p in body] for body in landmarks]).reshape(-1, 33, 2)[:, MEDIAPIPE] * size - 0.5
+    metres = np.array([[(p.x, p.y, p.z) for p in body] for body in world]).reshape(-1, 33, 3)[:, MEDIAPIPE]
+    seen = np.array([[p.visibility for p in body] for body in landmarks]).reshape(-1, 33)[:, MEDIAPIPE]
+    order = np.argsort(-extent(points))
+    return Bodies(points[order], metres[order], seen[order])
+
+
+def extent(points: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Diagonal (pixels) of the box round each body; `points` is (..., joints, 2)."""
+    assert points.shape[-2] == len(JOINTS)
+    return np.asarray(np.linalg.norm(np.ptp(points, axis=-2), axis=-1))

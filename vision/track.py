@@ -1,0 +1,208 @@
+"""One pass over a clip: the athlete's landmarks at a steady rate, and the flow between every two pictures."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Final
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from models.errors import AthleteError
+from vision.clip import Clip, Frame
+from vision.flow import Grey, Step, background_points, step
+from vision.pose import Bodies, Landmarker, Picture, extent, landmarker
+from vision.skeleton import JOINTS, SIDES
+
+Array = NDArray[np.float64]
+
+LONGER_SIDE: Final = 1280
+"""Pictures are looked at no larger than this; a phone's 4K adds time, not accuracy."""
+LANDMARK_RATE: Final = 12.0
+"""Landmarks per second of clip; between them the flow carries the body."""
+LOOK_AROUND: Final = 1.0
+"""Seconds between looks at the whole picture for other people."""
+MARGIN: Final = 0.3
+"""Room left round the body when it is cut out for the landmarker, as a share of its extent."""
+SMALLEST: Final = 0.12
+"""A body shorter than this share of the picture's longer side is too small to measure."""
+OTHER_PERSON: Final = 0.6
+"""Another body counts when it is at least this share of the athlete's size."""
+
+CROWDED: Final = 0.5
+"""Refuse the clip when more than this share of looks found somebody else."""
+
+_MIRROR: Final = np.array(
+    [
+        JOINTS.index(name.replace(*pair)) if name.startswith(pair[0]) else index
+        for index, name in enumerate(JOINTS)
+        for pair in [SIDES if name.startswith("left") else SIDES[::-1]]
+    ]
+)
+
+
+@dataclass(frozen=True)
+class Tracks:
+    """What was seen, frame by frame, in pixels of the picture looked at (`scale` of them make one of the clip's)."""
+
+    time: Array
+    """(frames,) seconds."""
+    landmarks: Array
+    """(frames, joints, 2); nan where the landmarker was not asked or saw nobody."""
+    world: Array
+    """(frames, joints, 3) metres; nan likewise."""
+    visibility: Array
+    """(frames, joints) 0..1; nan likewise."""
+    flow: Array
+    """(frames, joints, 2) displacement since the frame before; nan where unknown."""
+    flow_sd: Array
+    """(frames, joints)."""
+    camera: Array
+    """(frames, 2, 3) similarity from the frame before."""
+    background: NDArray[np.int_]
+    """(frames,) background points that agree with `camera`."""
+    size: tuple[int, int]
+    """Width and height of the pictures looked at."""
+    scale: float
+    others: float
+    """Share of looks round the picture that found another person of like size."""
+
+
+@dataclass
+class _State:
+    """What the pass carries from one picture to the next."""
+
+    grey: Grey | None = None
+    body: Array | None = None
+    background: NDArray[np.float32] = field(default_factory=lambda: np.zeros((0, 2), np.float32))
+    landmark_at: float = -np.inf
+    looked_at: float = -np.inf
+    looks: int = 0
+    crowds: int = 0
+
+
+def track(clip: Clip, weights: Path, progress: Callable[[float], None] | None = None) -> Tracks:
+    """Follow the athlete through the clip.
+
+    Raises:
+        AthleteError: nobody is seen, or several people of like size.
+    """
+    state, rows = _State(), []
+    size = (0, 0)
+    with landmarker(weights, most=1) as find_one, landmarker(weights, most=3) as find_all:
+        for frame in clip.frames(max_side=LONGER_SIDE):
+            size = frame.image.shape[1], frame.image.shape[0]
+            rows.append(_row(frame, state, find_one, find_all))
+            if progress is not None:
+                progress((frame.index + 1) / len(clip.times))
+    tracks = _tracks(clip, rows, state, size)
+    _refuse_unmeasurable(tracks)
+    return tracks
+
+
+def _refuse_unmeasurable(tracks: Tracks) -> None:
+    seen = ~np.isnan(tracks.landmarks[:, 0, 0])
+    if not seen.any():
+        raise AthleteError("no person is seen in this clip; film the whole body, in good light, and upload again")
+    if tracks.others > CROWDED:
+        raise AthleteError("several people of like size are in view; film one athlete alone, or crop the clip")
+    size = float(np.median(extent(tracks.landmarks[seen])))
+    if size < SMALLEST * max(tracks.size):
+        share = 100 * size / max(tracks.size)
+        raise AthleteError(f"the athlete fills only {share:.0f} % of the picture; film from closer")
+
+
+def _row(frame: Frame, state: _State, find_one: Landmarker, find_all: Landmarker) -> tuple[float, Step | None, Bodies | None]:
+    grey = cv2.cvtColor(frame.image, cv2.COLOR_RGB2GRAY)
+    moved = _advance(grey, state)
+    seen = None
+    if frame.time - state.landmark_at >= 1 / LANDMARK_RATE - 0.005:
+        seen = _look(frame, state, find_one, find_all)
+        state.landmark_at = frame.time
+    state.grey = grey
+    if state.body is not None:
+        state.background = background_points(grey, state.body)
+    return frame.time, moved, seen
+
+
+def _advance(grey: Grey, state: _State) -> Step | None:
+    """Carry the body from the picture before to this one by flow."""
+    if state.grey is None or state.body is None:
+        return None
+    moved = step(state.grey, grey, state.body, state.background)
+    carried = state.body @ moved.background[:, :2].T + moved.background[:, 2]
+    state.body = np.where(np.isnan(moved.joints), carried, state.body + moved.joints)
+    return moved
+
+
+def _look(frame: Frame, state: _State, find_one: Landmarker, find_all: Landmarker) -> Bodies | None:
+    """The athlete's landmarks in this picture, or None."""
+    bodies = None
+    if state.body is not None and frame.time - state.looked_at < LOOK_AROUND:
+        bodies = _look_close(frame.image, state.body, find_one)
+    if bodies is None or not len(bodies):
+        bodies = find_all(frame.image)
+        state.looked_at = frame.time
+        _count_people(bodies, state)
+    if not len(bodies):
+        state.body = None
+        return None
+    athlete = _unmirrored(_pick(bodies, state.body), state.body)
+    state.body = athlete.points[0]
+    return athlete
+
+
+def _look_close(image: Picture, body: Array, find: Landmarker) -> Bodies:
+    """Ask the landmarker about the body's surroundings alone: more pixels on the body, nobody else in view."""
+    margin = MARGIN * float(extent(body))
+    height, width = image.shape[:2]
+    x0, y0 = np.clip(np.floor(body.min(0) - margin), 0, [width - 2, height - 2]).astype(int)
+    x1, y1 = np.clip(np.ceil(body.max(0) + margin), [x0 + 2, y0 + 2], [width, height]).astype(int)
+    found = find(image[y0:y1, x0:x1])
+    return Bodies(found.points + [x0, y0], found.world, found.visibility)
+
+
+def _count_people(bodies: Bodies, state: _State) -> None:
+    if not len(bodies):
+        return
+    state.looks += 1
+    athlete = _pick(bodies, state.body).points[0]
+    apart = np.linalg.norm(bodies.points.mean(1) - athlete.mean(0), axis=-1) > 0.3 * extent(athlete)
+    like = extent(bodies.points) > OTHER_PERSON * extent(athlete)
+    state.crowds += bool(np.any(apart & like))
+
+
+def _pick(bodies: Bodies, last: Array | None) -> Bodies:
+    """The body nearest to where the athlete last was; the largest at first."""
+    best = 0 if last is None else int(np.argmin(np.linalg.norm(bodies.points - last, axis=-1).mean(-1)))
+    return Bodies(*(values[best : best + 1] for values in (bodies.points, bodies.world, bodies.visibility)))
+
+
+def _unmirrored(athlete: Bodies, last: Array | None) -> Bodies:
+    """Swap left and right back where the landmarker took one for the other."""
+    if last is None:
+        return athlete
+    as_is = np.linalg.norm(athlete.points[0] - last, axis=-1).mean()
+    mirrored = np.linalg.norm(athlete.points[0][_MIRROR] - last, axis=-1).mean()
+    if mirrored > 0.6 * as_is:
+        return athlete
+    return Bodies(athlete.points[:, _MIRROR], athlete.world[:, _MIRROR], athlete.visibility[:, _MIRROR])
+
+
+def _tracks(clip: Clip, rows: list[tuple[float, Step | None, Bodies | None]], state: _State, size: tuple[int, int]) -> Tracks:
+    n, j = len(rows), len(JOINTS)
+    landmarks, world, visibility = np.full((n, j, 2), np.nan), np.full((n, j, 3), np.nan), np.full((n, j), np.nan)
+    flow, flow_sd = np.full((n, j, 2), np.nan), np.full((n, j), np.inf)
+    camera, background = np.tile(np.eye(2, 3), (n, 1, 1)), np.zeros(n, int)
+    for i, (_, moved, seen) in enumerate(rows):
+        if seen is not None:
+            landmarks[i], world[i], visibility[i] = seen.points[0], seen.world[0], seen.visibility[0]
+        if moved is not None:
+            flow[i], flow_sd[i] = moved.joints, moved.sd
+            camera[i], background[i] = moved.background, moved.background_points
+    time = np.array([row[0] for row in rows])
+    return Tracks(
+        time, landmarks, world, visibility, flow, flow_sd, camera, background, size,
+        size[0] / clip.facts.width, state.crowds / max(state.looks, 1),
+    )  # fmt: skip
