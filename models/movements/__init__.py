@@ -1,5 +1,5 @@
 """The catalogue: one data file per movement, and the code that reads them."""
 
-from models.movements.movement import Movement, load_movement, movement_names
+from models.movements.movement import Angle, Band, Line, Movement, Reps, Variant, load_movement, movement_names
 
-__all__ = ["Movement", "load_movement", "movement_names"]
+__all__ = ["Angle", "Band", "Line", "Movement", "Reps", "Variant", "load_movement", "movement_names"]

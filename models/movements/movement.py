@@ -3,31 +3,45 @@
 import tomllib
 from functools import cache
 from importlib.resources import files
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
-from pydantic import Field, ValidationError
+from pydantic import ConfigDict, Field, ValidationError, model_validator
 
 from models.errors import MovementError
 from models.quantity import Frozen
+from models.suggest import did_you_mean
 
 Angle = Literal["body", "lean", "trunk", "legs", "shoulder", "elbow", "hip", "knee"]
 Line = Literal["ankles-shoulders", "knees-shoulders", "hips-shoulders"]
 View = Literal["side", "front", "back"]
 
 
-class Band(Frozen):
+class Entry(Frozen):
+    """Part of a catalogue file. An unknown key there is a slip of the pen, so it is refused."""
+
+    model_config = ConfigDict(extra="forbid")
+
+
+class Band(Entry):
     """An interval of degrees, both ends included."""
 
     low: float
     high: float
 
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        if self.low >= self.high:
+            raise ValueError(f"low {self.low:g} is not below high {self.high:g}")
+        return self
 
-class Reps(Frozen):
+
+class Reps(Entry):
     """How a rep is made.
 
-    `driving` is the joint whose turning makes the rep; `lowering` says whether that angle grows or falls while the
-    body goes down; `first` is the stroke that comes first in time. `straight` and `bent` are the driving angle at the
-    two ends of the range that the movement asks for.
+    `driving` is the angle whose turning makes the rep; `lowering` says whether it grows or falls while the body goes
+    down; `first` is the stroke that comes first in time. `straight` and `bent` are the driving angle, in degrees, at
+    the two ends of the range that is asked for, `bent` always the larger one (for a lever lowered from above,
+    `straight` is its upright end). With `lowering_only` the way back up is not a stroke.
     """
 
     driving: Angle
@@ -35,21 +49,32 @@ class Reps(Frozen):
     first: Literal["lowering", "raising"]
     straight: float
     bent: float
+    lowering_only: bool = False
 
     @property
     def range(self) -> float:
         """Degrees of the driving angle between the two ends."""
-        return abs(self.bent - self.straight)
+        return self.bent - self.straight
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        if self.straight >= self.bent:
+            raise ValueError(f"straight {self.straight:g} is not below bent {self.bent:g}")
+        return self
 
 
-class StillHold(Frozen):
-    """How a hold is recognised: which angles must stay still, and the band each must lie in to be this hold at all."""
+class StillHold(Entry):
+    """How a hold is recognised: which angles must stay still, and the band each must lie in to be this hold at all.
 
-    still: tuple[Angle, ...]
+    The bands are wide on purpose. They tell the hold from standing, hanging or setting up, not a good one from a bad
+    one: that is for the limits of a prescription.
+    """
+
+    still: Annotated[tuple[Angle, ...], Field(min_length=1)]
     posture: dict[Angle, Band]
 
 
-class InPosition(Frozen):
+class InPosition(Entry):
     """Where the athlete is while the movement is done; what lies outside is setting up or stepping off.
 
     `contact` names the limbs that bear the load and stay where they are; `hands` where the hands are, seen against
@@ -61,8 +86,16 @@ class InPosition(Frozen):
     trunk: Band
 
 
-class Movement(Frozen):
-    """One movement of the catalogue."""
+class Variant(Entry):
+    """What a variant changes in the measuring: its body line, and bands that recognise its hold."""
+
+    title: str
+    line: Line | None = None
+    posture: dict[Angle, Band] = Field(default_factory=dict)
+
+
+class Movement(Entry):
+    """One movement of the catalogue. Every movement can be held, if only at a point of its range."""
 
     name: str
     title: str
@@ -70,12 +103,29 @@ class Movement(Frozen):
     tilt: Literal["body", "lean"]
     usual: Literal["reps", "hold"]
     reps: Reps | None = None
-    hold: StillHold | None = None
+    hold: StillHold
     position: InPosition
     views: Annotated[tuple[View, ...], Field(min_length=1)]
     not_measured: tuple[str, ...]
     faults: tuple[str, ...]
     cautions: tuple[str, ...]
+    variants: dict[str, Variant] = Field(default_factory=dict)
+
+    def as_variant(self, name: str | None) -> "Movement":
+        """This movement, measured as one of its variants is; None leaves it as it is.
+
+        Raises:
+            MovementError: the movement has no such variant.
+        """
+        if name is None:
+            return self
+        if name not in self.variants:
+            known = ", ".join(self.variants) or "none"
+            hint = did_you_mean(name, self.variants)
+            raise MovementError(f"{self.name} has no variant {name!r}{hint} (known: {known})")
+        variant = self.variants[name]
+        hold = self.hold.model_copy(update={"posture": {**self.hold.posture, **variant.posture}})
+        return self.model_copy(update={"line": variant.line or self.line, "hold": hold})
 
 
 def movement_names() -> tuple[str, ...]:
@@ -92,9 +142,11 @@ def load_movement(name: str) -> Movement:
         MovementError: no such movement, or its file is faulty.
     """
     if name not in movement_names():
-        raise MovementError(f"unknown movement {name!r}; known: {', '.join(movement_names())}")
+        hint = did_you_mean(name, movement_names())
+        raise MovementError(f"unknown movement {name!r}{hint} (known: {', '.join(movement_names())})")
     text = files("models.movements").joinpath(f"{name}.toml").read_text(encoding="utf-8")
     try:
         return Movement.model_validate({"name": name, **tomllib.loads(text)})
     except (tomllib.TOMLDecodeError, ValidationError) as fault:
-        raise MovementError(f"the catalogue's file for {name!r} is faulty: {fault}") from fault
+        reason = " ".join(str(fault).split())
+        raise MovementError(f"the catalogue's file for {name!r} is faulty: {reason}") from fault
