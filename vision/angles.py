@@ -110,7 +110,7 @@ def _seam(angle: Degrees, low: float = -90.0) -> Degrees:
 
 
 def _dot(a: Points, b: Points) -> NDArray[np.float64]:
-    return np.sum(a * b, axis=-1)
+    return np.asarray(np.sum(a * b, axis=-1))
 
 
 def _cross(a: Points, b: Points) -> NDArray[np.float64]:

@@ -21,6 +21,7 @@ def low_pass(x: NDArray[np.float64], rate: float, cutoff: float, axis: int = 0) 
         x: Series, evenly sampled along `axis`.
         rate: Samples per second.
         cutoff: Effective cutoff in Hz.
+        axis: The axis of time.
 
     Raises:
         ValueError: the cutoff is not between 0 and half the rate.

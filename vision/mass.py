@@ -37,7 +37,7 @@ def centre_of_mass(joints: NDArray[np.float64], sex: Sex = "mean") -> NDArray[np
     """
     weights = joint_weights(sex)
     carrying = weights > 0
-    return np.einsum("...jd,j->...d", joints[..., carrying, :], weights[carrying])
+    return np.asarray(np.einsum("...jd,j->...d", joints[..., carrying, :], weights[carrying]))
 
 
 def _shares(segment: Segment) -> dict[str, float]:
