@@ -35,10 +35,8 @@ _ZIP_DATE = (1980, 1, 1, 0, 0, 0)
 def bundle_from_wheel(wheel: Path) -> bytes:
     """Task bundle made from the models in a wheel of mediapipe 0.10.21.
 
-    Raises
-    ------
-    WeightsError
-        The file is no such wheel, or a model in it is not the one whose checksum is known.
+    Raises:
+        WeightsError: The file is no such wheel, or a model in it is not the one whose checksum is known.
     """
     models = {name: _model_in(wheel, member, sha256) for name, (member, sha256) in _IN_WHEEL.items()}
     models[LANDMARKS] = _with_input_scale(models[LANDMARKS], mean=0.0, deviation=255.0)

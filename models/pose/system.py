@@ -6,7 +6,12 @@ import sys
 from models.errors import BadInput
 
 # Shared library -> the Debian and Ubuntu package that holds it.
-_LINUX_LIBRARIES = {"libEGL.so.1": "libegl1", "libGLESv2.so.2": "libgles2", "libGL.so.1": "libgl1"}
+_LINUX_LIBRARIES = {
+    "libEGL.so.1": "libegl1",
+    "libGLESv2.so.2": "libgles2",
+    "libGL.so.1": "libgl1",
+    "libgthread-2.0.so.0": "libglib2.0-0",
+}
 
 
 def require_system_libraries(libraries: dict[str, str] | None = None) -> None:
@@ -14,15 +19,11 @@ def require_system_libraries(libraries: dict[str, str] | None = None) -> None:
 
     Call it before the first import of `mediapipe` or `cv2`. It does nothing outside Linux, where the wheels need none.
 
-    Parameters
-    ----------
-    libraries
-        Shared library name -> package to install; by default those that MediaPipe and OpenCV need.
+    Args:
+        libraries: Shared library name -> package to install; by default those that MediaPipe and OpenCV need.
 
-    Raises
-    ------
-    BadInput
-        At least one library cannot be loaded.
+    Raises:
+        BadInput: At least one library cannot be loaded.
     """
     if sys.platform != "linux":
         return

@@ -28,18 +28,15 @@ _PIP_SECONDS = 900
 def weights_path(given: Path | None = None) -> Path:
     """Path of a MediaPipe task bundle with the pose landmark weights.
 
-    Parameters
-    ----------
-    given
-        A task bundle (`.task`), or a wheel file of mediapipe 0.10.21 to make one from. Without it, the file that the
-        environment variable PLUMBREP_WEIGHTS names; without that, the bundle in the user's cache folder, which is
-        made on first use from a wheel that pip fetches (36 MB). The bundle in the cache is checked against its
-        sha256 on every call, and made anew when it differs.
+    Args:
+        given: A task bundle (`.task`), or a wheel file of mediapipe 0.10.21 to make one from. Without it, the file
+            that the environment variable PLUMBREP_WEIGHTS names; without that, the bundle in the user's cache
+            folder, which is made on first use from a wheel that pip fetches (36 MB). The bundle in the cache is
+            checked against its sha256 on every call, and made anew when it differs.
 
-    Raises
-    ------
-    WeightsError
-        The file given is of neither kind, or the wheel cannot be fetched, or the cache folder cannot be written.
+    Raises:
+        WeightsError: The file given is of neither kind, or the wheel cannot be fetched, or the cache folder cannot
+            be written.
     """
     by_hand = given if given is not None else _path_from_environment()
     if by_hand is not None and by_hand.suffix != ".whl":
@@ -55,10 +52,8 @@ def weights_path(given: Path | None = None) -> Path:
 def landmark_model_sha256(path: Path) -> str:
     """Checksum (hexadecimal) of a task bundle: the name under which a measurement records the models that made it.
 
-    Raises
-    ------
-    WeightsError
-        The file cannot be read.
+    Raises:
+        WeightsError: The file cannot be read.
     """
     sha256 = _sha256(path)
     if sha256 is None:

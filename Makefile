@@ -1,0 +1,63 @@
+# `make demo` shows what Plumbrep does; `make test` checks everything. The rest is for whoever changes it.
+# .venv holds the exact versions of .requirements/; a stamp file in it remembers what is installed.
+
+PYTHON ?= python3
+BIN := .venv/bin
+# More workers than cores only makes the landmark model slower.
+WORKERS ?= 2
+
+INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check --no-input
+COMPILE := $(BIN)/uv pip compile --quiet --no-config --universal --python-version 3.11 --fork-strategy fewest \
+	--generate-hashes --no-emit-index-url --no-emit-find-links --no-annotate --no-header --extra build
+
+.PHONY: demo test lint types bench clips lock clean
+.DELETE_ON_ERROR:
+
+demo: .venv/runtime-installed
+	$(BIN)/plumbrep demo
+
+test: lint types
+	$(BIN)/python -m pytest -n $(WORKERS)
+
+lint: .venv/dev-installed
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+
+types: .venv/dev-installed
+	$(BIN)/mypy
+
+# Accuracy and speed against the exact truth beside the sample clips.
+bench: .venv/dev-installed
+	$(BIN)/python -m tests.bench
+
+# Draws the sample clips anew: an hour and more, and a further environment, for it needs torch.
+clips: .venv-render/installed
+	.venv-render/bin/python -m sample_clips
+
+# Takes the newest versions that pyproject.toml allows. Names no index, so any mirror serves.
+lock: .venv/dev-installed
+	$(COMPILE) --upgrade --extra dev --output-file .requirements/dev.txt pyproject.toml
+	$(COMPILE) --upgrade --constraint .requirements/dev.txt --output-file .requirements/runtime.txt pyproject.toml
+
+clean:
+	rm -rf .venv .venv-render .mypy_cache .pytest_cache .ruff_cache .hypothesis
+	find models vision service tests sample_clips -name __pycache__ -type d -prune -exec rm -rf {} +
+
+.venv/created:
+	$(PYTHON) -m venv .venv
+	touch $@
+
+.venv/runtime-installed: .requirements/runtime.txt pyproject.toml | .venv/created
+	$(INSTALL) --require-hashes -r .requirements/runtime.txt
+	$(INSTALL) --no-deps --no-build-isolation --editable .
+	$(BIN)/python -c "from models.pose import weights_path; weights_path()"
+	touch $@
+
+.venv/dev-installed: .requirements/dev.txt .venv/runtime-installed
+	$(INSTALL) --require-hashes -r .requirements/dev.txt
+	touch $@
+
+.venv-render/installed: pyproject.toml
+	$(PYTHON) -m venv .venv-render
+	.venv-render/bin/python -m pip install --quiet --editable '.[render]'
+	touch $@
