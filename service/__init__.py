@@ -1,0 +1,1 @@
+"""The same measurements for people and programs: the command line."""

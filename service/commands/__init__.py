@@ -1,0 +1,1 @@
+"""The commands of `plumbrep`, one file each."""

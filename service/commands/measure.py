@@ -1,0 +1,28 @@
+"""`plumbrep measure`: what the clip shows, in numbers."""
+
+from typing import Annotated
+
+import typer
+
+from models.movements import load_movement
+from service.commands.options import Clip, HeightCm, Hold, Json, Weights
+from service.delivery import deliver, require_deliverable
+from service.measuring import measure_clip
+
+
+def measure(
+    clip: Clip,
+    *,
+    movement: Annotated[
+        str, typer.Option(metavar="M", help="What is done; see: plumbrep movements.", show_default=False)
+    ],
+    hold: Hold = False,
+    height_cm: HeightCm = None,
+    weights: Weights = None,
+    json: Json = None,
+) -> None:
+    """Measure each rep or hold of a clip."""
+    chosen = load_movement(movement)
+    require_deliverable(json, clip)
+    measurement = measure_clip(clip, chosen, hold=hold, height_cm=height_cm, weights=weights)
+    deliver(measurement.document, json)

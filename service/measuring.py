@@ -1,0 +1,60 @@
+"""Run the measurement with a progress bar, and judge it."""
+
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from models.movements import Movement, load_movement
+from models.prescription import Prescription
+from models.verdict import judge
+from service.progress import progress_bar
+
+if TYPE_CHECKING:
+    from vision.measure import Measurement
+
+
+def measure_clip(
+    clip: Path, movement: Movement, *, hold: bool, height_cm: float | None, weights: Path | None
+) -> "Measurement":
+    """Measure one clip; a movement that has no reps is always looked at as a hold.
+
+    Raises:
+        BadInput: the clip, the athlete in it, or the weights cannot be used.
+    """
+    from vision.measure import measure  # late, because the landmark library takes seconds to load
+
+    with progress_bar() as report:
+        return measure(
+            clip,
+            movement,
+            hold=hold or movement.reps is None,
+            height_cm=height_cm,
+            weights=weights,
+            progress=report,
+        )
+
+
+def measure_prescribed(
+    clip: Path, prescription: Prescription, *, height_cm: float | None, weights: Path | None
+) -> "Measurement":
+    """Measure one clip as its prescription asks, and add checks and verdicts to the document.
+
+    Raises:
+        BadInput: as `measure_clip`.
+    """
+    movement = load_movement(prescription.movement)
+    hold = prescription.hold is not None
+    measurement = measure_clip(clip, movement, hold=hold, height_cm=height_cm, weights=weights)
+    return replace(measurement, document=judge(measurement.document, prescription))
+
+
+def draw_clip(clip: Path, measurement: "Measurement", out: Path) -> None:
+    """Write a copy of the clip with the measurement drawn into it.
+
+    Raises:
+        BadInput: the clip cannot be read again, or `out` cannot be written.
+    """
+    from vision.evidence import annotate
+
+    with progress_bar() as report:
+        annotate(clip, measurement, out, progress=report)

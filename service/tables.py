@@ -1,0 +1,179 @@
+"""A measurement document as tables that a person can read, on a terminal or in a plain file."""
+
+import os
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Sequence
+
+from rich import box
+from rich.console import Console
+from rich.measure import Measurement as Extent
+from rich.table import Table
+
+from models.document import Document, Hold, Posture, Rep, Set
+from models.movements import Movement, load_movement
+from models.quantity import Q, Unmeasured
+from service.words import CAUTION, STATUS, camera_line, clip_line, number, numbers, quantity, reason
+
+PLAIN_WIDTH = 240  # columns where there is no terminal to ask: wide enough that no row is folded
+
+Say = Callable[[str], None]
+Values = dict[str, list[Q | None]]
+
+
+def stdout_console() -> Console:
+    """Standard output, without markup or highlighting; in a file or pipe no row is folded."""
+    console = Console(highlight=False, markup=False, emoji=False)
+    if not console.is_terminal and "COLUMNS" not in os.environ:
+        console.width = PLAIN_WIDTH
+    return console
+
+
+def show(document: Document, console: Console) -> None:
+    """Print everything that a person needs to judge the clip: sets, reps or holds, doubts, cautions."""
+    movement = load_movement(document.movement)
+    say = _speaker(console)
+    say(f"{movement.title}: {_found(document)}")
+    say(clip_line(document))
+    say(camera_line(document))
+    for each in document.sets:
+        say("")
+        _show_set(each, movement, console)
+    say("")
+    for note in document.notes:
+        say(f"Note: {note}")
+    if document.not_measured:
+        say(f"Not checked: {'; '.join(document.not_measured)}")
+    say(f"Cautions: {' '.join((*movement.cautions, CAUTION))}")
+
+
+def _found(document: Document) -> str:
+    """How many sets, reps and holds the clip holds."""
+    whole = sum(each.summary.whole for each in document.sets)
+    reps = sum(len(each.reps) for each in document.sets)
+    holds = sum(len(each.holds) for each in document.sets)
+    found = [f"{_count(whole, 'whole rep')} of {reps} seen"] * (reps > 0) + [_count(holds, "hold")] * (holds > 0)
+    return f"{', '.join(found)} in {_count(len(document.sets), 'set')}" if found else "no rep or hold was found"
+
+
+def _count(number_of: int, what: str) -> str:
+    return f"{number_of} {what}{'' if number_of == 1 else 's'}"
+
+
+def _show_set(each: Set, movement: Movement, console: Console) -> None:
+    say = _speaker(console)
+    verdict = f": {each.verdict}" if each.verdict else ""
+    say(f"Set {each.n}, {each.start:.1f} to {each.end:.1f} s, {each.near_side} side near the camera{verdict}")
+    for check in each.checks or ():
+        say(f"  {check.name}: {check.verdict}, {check.why}")
+    if each.reps:
+        _print_table(_facts(each.reps), _rep_values(each.reps, movement), each.reps, console)
+    if each.holds:
+        _print_table(_facts(each.holds), _hold_values(each.holds, movement), each.holds, console)
+    for line in _summary_lines(each):
+        say(f"  {line}")
+
+
+def _facts(rows: Sequence[Rep | Hold]) -> dict[str, list[str]]:
+    """The columns that say which row it is."""
+    facts = {"n": [str(row.n) for row in rows], "from\ns": [f"{row.start:.2f}" for row in rows]}
+    statuses = [STATUS[row.status] for row in rows if isinstance(row, Rep)]
+    return facts | ({"status": statuses} if statuses else {})
+
+
+def _rep_values(reps: Sequence[Rep], movement: Movement) -> Values:
+    """Tempo in trade order, then the body line and the driving angle at both ends."""
+    values: Values = {
+        "lowering\ns": [rep.lowering and rep.lowering.duration for rep in reps],
+        "bottom\npause, s": [rep.bottom_pause for rep in reps],
+        "raising\ns": [rep.raising and rep.raising.duration for rep in reps],
+        "top\npause, s": [rep.top_pause for rep in reps],
+    }
+    driving = [movement.reps.driving] if movement.reps else []
+    for angle in dict.fromkeys([movement.tilt, *driving]):
+        values |= {f"{angle}\nstraight, deg": _angles(angle, (rep.straight for rep in reps))}
+        values |= {f"{angle}\nbent, deg": _angles(angle, (rep.bent for rep in reps))}
+    return values
+
+
+def _hold_values(holds: Sequence[Hold], movement: Movement) -> Values:
+    """Time, posture and steadiness of each hold."""
+    values: Values = {"still\ns": [hold.still for hold in holds]}
+    for angle in dict.fromkeys([movement.tilt, *movement.hold.still]):
+        values |= {f"{angle}\ndeg": _angles(angle, (hold.posture for hold in holds))}
+    unit = next(
+        (hold.sway.along_floor.unit for hold in holds if not isinstance(hold.sway.along_floor, Unmeasured)), "mm"
+    )
+    return values | {
+        "drift\ndeg": [hold.drift for hold in holds],
+        f"sway along\nfloor, {unit}": [hold.sway.along_floor for hold in holds],
+        f"sway vertical\n{unit}": [hold.sway.vertical for hold in holds],
+    }
+
+
+def _angles(angle: str, postures: Iterable[Posture]) -> list[Q | None]:
+    return [getattr(posture, angle) for posture in postures]
+
+
+def _print_table(facts: dict[str, list[str]], values: Values, rows: Sequence[Rep | Hold], console: Console) -> None:
+    """One line a row; in a window too narrow for that, the second half of the columns in a table of its own."""
+    cells = {heading: [number(q) for q in column] for heading, column in values.items()}
+    verdicts = {"verdict": [row.verdict or "" for row in rows], "why": [reason(row.checks) for row in rows]}
+    judged = verdicts if any(verdicts["verdict"]) else {}
+    table = _table(facts | cells | judged)
+    if Extent.get(console, console.options.update(max_width=PLAIN_WIDTH), table).maximum <= console.width:
+        console.print(table)
+    else:
+        middle = (len(cells) + 1) // 2
+        console.print(_table(facts | dict(list(cells.items())[:middle])))
+        console.print(_table(facts | dict(list(cells.items())[middle:])))
+        if judged:
+            console.print(_table(facts | judged))
+    say = _speaker(console)
+    for line in _missing(values, rows):
+        say(f"  {line}")
+
+
+def _table(columns: dict[str, list[str]]) -> Table:
+    table = Table(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1, 0, 0))
+    for heading in columns:
+        table.add_column(
+            heading, no_wrap=heading != "why", justify="left" if heading in ("status", "verdict", "why") else "right"
+        )
+    for row in zip(*columns.values(), strict=True):
+        table.add_row(*row)
+    return table
+
+
+def _missing(values: Values, rows: Sequence[Rep | Hold]) -> Iterator[str]:
+    """Say for each dash why there is no value."""
+    rows_are = "rep" if isinstance(rows[0], Rep) else "hold"
+    found: dict[tuple[str, str], list[int]] = defaultdict(list)
+    for heading, column in values.items():
+        for row, q in zip(rows, column, strict=True):
+            if isinstance(q, Unmeasured):
+                found[_plain(heading), q.reason].append(row.n)
+    for (what, why), which in found.items():
+        yield f"no value for {what} of {rows_are} {numbers(which)}: {why}"
+
+
+def _plain(heading: str) -> str:
+    """A heading as running text, without its unit."""
+    return heading.replace("\n", " ").rpartition(" ")[0].rstrip(",")
+
+
+def _summary_lines(each: Set) -> Iterator[str]:
+    """What changes over the set."""
+    if not each.reps:
+        return
+    summary = each.summary
+    trends = {"lowering": summary.lowering, "range": summary.range, "raising speed": summary.raising_speed}
+    slopes = [f"{name} {quantity(trend.slope)}" for name, trend in trends.items()]
+    yield f"Change from rep to rep: {', '.join(slopes)}"
+    yield f"Longest rest inside the set: {quantity(summary.longest_rest)}"
+    if summary.first_missed is not None:
+        yield f"First missed rep: {summary.first_missed}"
+
+
+def _speaker(console: Console) -> Say:
+    """A line of running text is folded on a terminal only."""
+    return lambda line: console.print(line, soft_wrap=not console.is_terminal)

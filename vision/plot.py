@@ -1,0 +1,98 @@
+"""One picture that shows a measurement: angles against time, what was found in them, and the limits."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import numpy as np
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+
+from models.document import Document
+from models.movements import Movement, load_movement
+from models.movements.movement import Angle
+from vision.measure import Measurement
+from vision.plot_panels import (
+    INK,
+    SIZE,
+    Limit,
+    draw_angles,
+    draw_key,
+    draw_limits,
+    draw_names,
+    draw_stretches,
+    draw_sway,
+    make_plain,
+    write_durations,
+)
+
+__all__ = ["Limit", "draw", "plot"]
+
+INCHES_PER_SECOND, NARROWEST, WIDEST = 0.35, 9.0, 24.0
+
+
+def plot(measurement: Measurement, out: Path, limits: Sequence[Limit] = ()) -> None:
+    """Draw a measurement as a PNG picture.
+
+    The angle that drives the reps (in a hold: each joint that must stay still) and the body's tilt are drawn against
+    time, seconds, with a band of +-U95; strokes, pauses and holds are shaded, `limits` drawn as dashed lines, and each
+    rep carries its number and its verdict, or its status where nothing was checked. `out` appears whole or not at all.
+
+    Raises:
+        OSError: `out` cannot be written.
+    """
+    figure = draw(measurement, limits)
+    part = out.with_name(f".{out.name}.part")
+    try:
+        with part.open("wb") as file:
+            FigureCanvasAgg(figure).print_png(file)
+        part.replace(out)
+    finally:
+        part.unlink(missing_ok=True)
+
+
+def draw(measurement: Measurement, limits: Sequence[Limit] = ()) -> Figure:
+    """Draw a measurement as a figure that belongs to no window; see `plot`."""
+    document, motion = measurement.document, measurement.motion
+    movement = load_movement(document.movement)
+    panels = panel_angles(document, movement)
+    steady = any(each.holds for each in document.sets)
+    heights = [0.55, 3.2] + [2.2] * (len(panels) - 1) + [1.4] * steady
+    width = float(np.clip(INCHES_PER_SECOND * document.clip.seconds, NARROWEST, WIDEST))
+    figure = Figure(figsize=(width, 1.3 + sum(heights)), dpi=110, layout="constrained")
+    figure.suptitle(f"{movement.title}: {found(document)}", x=0.01, ha="left", color=INK, fontsize=SIZE + 2)
+    axes = figure.subplots(len(heights), 1, sharex=True, squeeze=False, gridspec_kw={"height_ratios": heights})[:, 0]
+    for each in axes:
+        make_plain(each)
+    axes[0].set_xlim(0, document.clip.seconds)
+    draw_names(axes[0], document)
+    for panel, angles in zip(axes[1:], panels, strict=False):
+        draw_stretches(panel, document)
+        draw_angles(panel, motion, angles, document)
+        draw_limits(panel, [limit for limit in limits if limit.angle in angles])
+    write_durations(axes[1], document, inches_per_second=width / document.clip.seconds)
+    if steady:
+        draw_stretches(axes[-1], document)
+        draw_sway(axes[-1], motion, document)
+    axes[-1].set_xlabel("seconds on the clip's clock", fontsize=SIZE)
+    draw_key(figure, document)
+    return figure
+
+
+def panel_angles(document: Document, movement: Movement) -> list[tuple[Angle, ...]]:
+    """The angles of each panel: what moves (or must not move), then the body's tilt."""
+    steady = any(each.holds for each in document.sets)
+    moving = (movement.reps.driving,) if movement.reps else ()
+    first: tuple[Angle, ...] = tuple(
+        angle for angle in (movement.hold.still if steady else moving) if angle != movement.tilt
+    )
+    return [first, (movement.tilt,)] if first else [(movement.tilt,)]
+
+
+def found(document: Document) -> str:
+    """How many reps and holds there are, in words."""
+    reps = [rep for each in document.sets for rep in each.reps]
+    whole = sum(rep.status == "whole" for rep in reps)
+    holds = sum(len(each.holds) for each in document.sets)
+    words = [f"{whole} whole of {len(reps)} reps seen"] * bool(reps)
+    words += [f"{holds} hold{'s' * (holds > 1)}"] * bool(holds)
+    return ", ".join(words) or "no rep or hold found"

@@ -1,0 +1,216 @@
+"""The pieces of the evidence plot, each drawn onto one panel."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any, Final, Literal
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
+from matplotlib.patches import Patch
+from numpy.typing import NDArray
+
+from models.document import Document, Hold, Rep
+from models.movements.movement import Angle
+from models.quantity import Measured
+from vision.motion import Motion
+
+INK, FAINT, RULE, HATCH = "#1d2b36", "#5d6b76", "#7a4a1e", "#c3cacf"
+LINES = (("#1f5a7a", "-"), ("#7a4a1e", "--"), ("#4a3f6b", "-."), ("#3d5c50", ":"))
+# Grey and hatch of each stretch, so that it reads without colour.
+STRETCHES = {
+    "lowering": ("#dfe3e6", "////"),
+    "raising": ("#eef1f3", r"\\"),
+    "pause": ("#ffffff", "..."),
+    "hold": ("#e6eaed", "//"),
+}
+SIZE = 8.5  # points
+HATCH_WIDTH = 0.6
+LEGEND: Final[dict[str, Any]] = {"fontsize": SIZE, "labelcolor": INK, "edgecolor": "white", "framealpha": 0.85}
+ROOM = 0.4  # inches that a stroke must span for its duration to be written into it
+CLEARANCE = 0.075  # least distance between two limit labels, as a share of the panel's height
+MARGIN = 1.0  # seconds around the sets that decide how tall a panel is; walking in and out does not
+
+
+@dataclass(frozen=True)
+class Limit:
+    """A limit on an angle, degrees, and where it applies ("bent", "straight", ...); an open end is None."""
+
+    angle: Angle
+    low: float | None
+    high: float | None
+    where: str = ""
+
+    def ends(self) -> Iterator[tuple[float, str]]:
+        """Yield each end of the limit with its words."""
+        where = f", {self.where}" if self.where else ""
+        for word, value in (("at least", self.low), ("at most", self.high)):
+            if value is not None:
+                yield value, f"{word} {value:g}°{where}"
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """A piece of the clip that is shaded, seconds."""
+
+    kind: Literal["lowering", "raising", "pause", "hold"]
+    start: float
+    end: float
+
+
+def stretches(document: Document) -> list[Stretch]:
+    """Strokes, the pauses between a lowering and a raising, and holds.
+
+    What lies between two lowerings of lowering-only reps is the climb back, not a pause.
+    """
+    found = [Stretch("hold", hold.start, hold.end) for each in document.sets for hold in each.holds]
+    for each in document.sets:
+        strokes = [Stretch("lowering", rep.lowering.start, rep.lowering.end) for rep in each.reps if rep.lowering]
+        strokes += [Stretch("raising", rep.raising.start, rep.raising.end) for rep in each.reps if rep.raising]
+        strokes.sort(key=lambda stroke: stroke.start)
+        pauses = [
+            Stretch("pause", a.end, b.start) for a, b in pairwise(strokes) if a.kind != b.kind and b.start > a.end
+        ]
+        found += strokes + pauses
+    return found
+
+
+def make_plain(axes: Axes) -> None:
+    """Give a panel the plot's own restrained look."""
+    axes.spines[["top", "right"]].set_visible(False)
+    axes.spines[["left", "bottom"]].set_color(FAINT)
+    axes.tick_params(colors=FAINT, labelsize=SIZE, labelcolor=INK)
+    axes.yaxis.label.set_color(INK)
+    axes.xaxis.label.set_color(INK)
+
+
+def draw_names(axes: Axes, document: Document) -> None:
+    """Write over each rep and hold its number and its verdict, or its status where nothing was checked."""
+    axes.set_axis_off()
+    axes.set_ylim(0, 1)
+    for each in document.sets:
+        for item in (*each.reps, *each.holds):
+            axes.plot([item.start, item.end], [0.06, 0.06], color=INK, linewidth=2, solid_capstyle="butt")
+            middle = (item.start + item.end) / 2
+            axes.text(middle, 0.22, _name(item), ha="center", va="bottom", color=INK, fontsize=SIZE, linespacing=1.25)
+
+
+def _name(item: Rep | Hold) -> str:
+    if isinstance(item, Hold):
+        still = f", still {item.still.value:.1f} s" if isinstance(item.still, Measured) else ""
+        return f"hold {item.n}{still}\n{item.verdict or ''}".strip()
+    return f"{item.n}\n{item.verdict or item.status.replace('_', ' ')}"
+
+
+def draw_stretches(axes: Axes, document: Document) -> None:
+    """Shade strokes, pauses and holds."""
+    for stretch in stretches(document):
+        fill, hatch = STRETCHES[stretch.kind]
+        span = axes.axvspan(
+            stretch.start, stretch.end, facecolor=fill, edgecolor=HATCH, hatch=hatch, linewidth=0, zorder=0
+        )
+        span.set_hatch_linewidth(HATCH_WIDTH)
+
+
+def draw_angles(axes: Axes, motion: Motion, angles: Sequence[Angle], document: Document) -> None:
+    """Draw each angle as a line in a band of +-U95; gaps where the athlete was not seen."""
+    for angle, (colour, dashes) in zip(angles, LINES * len(angles), strict=False):
+        values = np.where(motion.present, motion.angles[angle], np.nan)
+        band = 1.96 * motion.sd[angle]
+        axes.fill_between(motion.time, values - band, values + band, color=colour, alpha=0.22, linewidth=0)
+        axes.plot(motion.time, values, color=colour, linestyle=dashes, linewidth=1.4, label=angle)
+    axes.set_ylim(*_height(motion, angles, document))
+    axes.set_ylabel(f"{angles[0] if len(angles) == 1 else 'joints'}, degrees", fontsize=SIZE)
+    if len(angles) > 1:
+        axes.legend(loc="upper left", ncols=len(angles), **LEGEND)
+
+
+def _height(motion: Motion, angles: Sequence[Angle], document: Document) -> tuple[float, float]:
+    """Lowest and highest degree of a panel: what the angles span while a set is on, with a little air."""
+    inside = np.zeros(len(motion.time), dtype=bool)
+    for each in document.sets:
+        inside |= (motion.time >= each.start - MARGIN) & (motion.time <= each.end + MARGIN)
+    inside = (inside if inside.any() else ~inside) & motion.present
+    values = np.concatenate([motion.angles[angle][inside] for angle in angles])
+    values = values[np.isfinite(values)]
+    low, high = (float(np.min(values)), float(np.max(values))) if values.size else (0.0, 90.0)
+    air = max(3.0, 0.12 * (high - low))
+    return low - air, high + air
+
+
+def draw_limits(axes: Axes, limits: Sequence[Limit]) -> None:
+    """Draw each end of each limit as a dashed line, its words in the margin at the right."""
+    ends = sorted({end for limit in limits for end in limit.ends()})
+    low, high = axes.get_ylim()
+    air = 0.06 * (high - low)
+    low, high = min([low, *(value - air for value, _ in ends)]), max([high, *(value + air for value, _ in ends)])
+    axes.set_ylim(low, high)
+    lowest_free = low
+    for value, words in ends:
+        axes.axhline(value, color=RULE, linestyle=(0, (6, 3)), linewidth=1.1)
+        height = max(value, lowest_free)
+        lowest_free = height + CLEARANCE * (high - low)
+        where = axes.get_yaxis_transform()
+        axes.text(1.005, height, words, transform=where, ha="left", va="center", color=RULE, fontsize=SIZE)
+
+
+def write_durations(axes: Axes, document: Document, inches_per_second: float) -> None:
+    """Write into each stroke how long it took, where there is room."""
+    strokes = [
+        stroke for each in document.sets for rep in each.reps for stroke in (rep.lowering, rep.raising) if stroke
+    ]
+    for stroke in strokes:
+        if isinstance(stroke.duration, Measured) and (stroke.end - stroke.start) * inches_per_second > ROOM:
+            middle = (stroke.start + stroke.end) / 2
+            axes.text(
+                middle,
+                0.015,
+                f"{stroke.duration.value:.1f} s",
+                transform=axes.get_xaxis_transform(),
+                ha="center",
+                va="bottom",
+                color=INK,
+                fontsize=SIZE - 1,
+            )
+
+
+def draw_sway(axes: Axes, motion: Motion, document: Document) -> None:
+    """Draw how the centre of mass moves in each hold, along the floor and vertical, without its linear trend."""
+    scale = document.camera.metres_per_pixel
+    factor, unit = (1000 * scale.value, "mm") if isinstance(scale, Measured) else (1.0, "pixels")
+    along = np.array([-motion.down[1], motion.down[0]])
+    for hold in (hold for each in document.sets for hold in each.holds):
+        inside = (motion.time >= hold.start) & (motion.time <= hold.end) & motion.present
+        for axis, (colour, dashes) in zip((along, -motion.down), LINES, strict=False):
+            sway = factor * _detrended(motion.time[inside], motion.centre_of_mass[inside] @ axis)
+            axes.plot(motion.time[inside], sway, color=colour, linestyle=dashes, linewidth=1.0)
+    axes.set_ylabel(f"centre of mass,\n{unit}", fontsize=SIZE)
+    names = [
+        Line2D([], [], color=c, linestyle=d, label=n)
+        for n, (c, d) in zip(("along the floor", "vertical"), LINES, strict=False)
+    ]
+    axes.legend(handles=names, loc="upper left", ncols=2, **LEGEND)
+
+
+def _detrended(time: NDArray[np.float64], values: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Take out the line of least squares; both arrays have shape (N,)."""
+    if len(time) < 3:
+        return np.zeros_like(values)
+    slope, level = np.polyfit(time - time.mean(), values, 1)
+    return values - level - slope * (time - time.mean())
+
+
+def draw_key(figure: Figure, document: Document) -> None:
+    """Explain the shading and the band at the foot of the picture."""
+    kinds = {stretch.kind for stretch in stretches(document)}
+    handles = [
+        Patch(facecolor=fill, edgecolor=HATCH, hatch=hatch, linewidth=0.5, label=kind)
+        for kind, (fill, hatch) in STRETCHES.items()
+        if kind in kinds
+    ]
+    handles.append(Patch(facecolor=LINES[0][0], alpha=0.22, label="±U95 (95 %)"))
+    figure.legend(
+        handles=handles, loc="outside lower left", ncols=len(handles), fontsize=SIZE, frameon=False, labelcolor=INK
+    )
