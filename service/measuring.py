@@ -4,9 +4,10 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from models.movements import Movement, load_movement
+from models.movements import Movement
 from models.prescription import Prescription
 from models.verdict import judge
+from service.output import writing
 from service.progress import progress_bar
 
 if TYPE_CHECKING:
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
 def measure_clip(
     clip: Path, movement: Movement, *, hold: bool, height_cm: float | None, weights: Path | None
 ) -> "Measurement":
-    """Measure one clip; a movement that has no reps is always looked at as a hold.
+    """Measure one clip.
 
     Raises:
         BadInput: the clip, the athlete in it, or the weights cannot be used.
@@ -27,7 +28,7 @@ def measure_clip(
         return measure(
             clip,
             movement,
-            hold=hold or movement.reps is None,
+            hold=hold,
             height_cm=height_cm,
             weights=weights,
             progress=report,
@@ -42,9 +43,8 @@ def measure_prescribed(
     Raises:
         BadInput: as `measure_clip`.
     """
-    movement = load_movement(prescription.movement)
     hold = prescription.hold is not None
-    measurement = measure_clip(clip, movement, hold=hold, height_cm=height_cm, weights=weights)
+    measurement = measure_clip(clip, prescription.as_movement(), hold=hold, height_cm=height_cm, weights=weights)
     return replace(measurement, document=judge(measurement.document, prescription))
 
 
@@ -58,3 +58,16 @@ def draw_clip(clip: Path, measurement: "Measurement", out: Path) -> None:
 
     with progress_bar() as report:
         annotate(clip, measurement, out, progress=report)
+
+
+def draw_plot(measurement: "Measurement", prescription: Prescription, out: Path) -> None:
+    """Draw the angles against time, with the limits of the prescription.
+
+    Raises:
+        OutputError: `out` cannot be written.
+    """
+    from vision.plot import plot
+
+    limits = prescription.rep_limits() if prescription.hold is None else prescription.hold_limits()
+    with writing(out):
+        plot(measurement, out, limits)

@@ -4,7 +4,6 @@ import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from tempfile import mkstemp
 
 from models.errors import BadInput
 
@@ -31,26 +30,16 @@ def require_writable(out: Path, clip: Path | None = None) -> None:
 
 
 @contextmanager
-def replacing(out: Path) -> Iterator[Path]:
-    """Yield a temporary path beside `out`; move it into place at the end, or remove it if anything goes wrong.
+def writing(out: Path) -> Iterator[None]:
+    """Turn a disk's refusal into an error that the user can mend.
 
     Raises:
         OutputError: the file cannot be written.
     """
     try:
-        handle, name = mkstemp(dir=out.absolute().parent, prefix=f".{out.stem}-", suffix=out.suffix)
-        os.close(handle)
+        yield
     except OSError as fault:
         raise OutputError(f"{out} cannot be written: {fault.strerror}; choose another place") from fault
-    temporary = Path(name)
-    try:
-        yield temporary
-        temporary.chmod(0o666 & ~_umask())
-        temporary.replace(out)
-    except OSError as fault:
-        raise OutputError(f"{out} cannot be written: {fault.strerror}; choose another place") from fault
-    finally:
-        temporary.unlink(missing_ok=True)
 
 
 def write_text(out: Path, text: str) -> None:
@@ -59,12 +48,10 @@ def write_text(out: Path, text: str) -> None:
     Raises:
         OutputError: the file cannot be written.
     """
-    with replacing(out) as temporary:
-        temporary.write_text(text, encoding="utf-8")
-
-
-def _umask() -> int:
-    """The permissions that new files must not have (they can be read only by setting them)."""
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
+    part = out.with_name(f".{out.name}.part")
+    with writing(out):
+        try:
+            part.write_text(text, encoding="utf-8")
+            part.replace(out)
+        finally:
+            part.unlink(missing_ok=True)

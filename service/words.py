@@ -25,14 +25,14 @@ def quantity(q: Q) -> str:
 
 def worst_check(checks: Sequence[Check] | None) -> Check | None:
     """The check that decides: missed before unsure before met, then the least probable."""
-    rank = {"missed": 0, "unsure": 1, "met": 2}
+    rank = {"missed": 0, "unsure": 1, "met": 2, None: 3}
     return min(checks or (), key=lambda check: (rank[check.verdict], 1.0 if check.p is None else check.p), default=None)
 
 
 def reason(checks: Sequence[Check] | None) -> str:
     """Why a rep, hold or set is not met; empty when it is."""
     worst = worst_check(checks)
-    return "" if worst is None or worst.verdict == "met" else f"{worst.name}: {worst.why}"
+    return f"{worst.name}: {worst.why}" if worst and worst.verdict in ("missed", "unsure") else ""
 
 
 def numbers(values: Iterable[int]) -> str:

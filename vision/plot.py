@@ -1,20 +1,21 @@
 """One picture that shows a measurement: angles against time, what was found in them, and the limits."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from pathlib import Path
+from types import MappingProxyType
 
 import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from models.document import Document
+from models.limit import Limit
 from models.movements import Movement, load_movement
 from models.movements.movement import Angle
 from vision.measure import Measurement
 from vision.plot_panels import (
     INK,
     SIZE,
-    Limit,
     draw_angles,
     draw_key,
     draw_limits,
@@ -25,17 +26,17 @@ from vision.plot_panels import (
     write_durations,
 )
 
-__all__ = ["Limit", "draw", "plot"]
-
 INCHES_PER_SECOND, NARROWEST, WIDEST = 0.35, 9.0, 24.0
+NO_LIMITS: Mapping[str, Limit] = MappingProxyType({})
 
 
-def plot(measurement: Measurement, out: Path, limits: Sequence[Limit] = ()) -> None:
+def plot(measurement: Measurement, out: Path, limits: Mapping[str, Limit] = NO_LIMITS) -> None:
     """Draw a measurement as a PNG picture.
 
     The angle that drives the reps (in a hold: each joint that must stay still) and the body's tilt are drawn against
-    time, seconds, with a band of +-U95; strokes, pauses and holds are shaded, `limits` drawn as dashed lines, and each
-    rep carries its number and its verdict, or its status where nothing was checked. `out` appears whole or not at all.
+    time, seconds, with a band of +-U95; strokes, pauses and holds are shaded, and each rep carries its number and its
+    verdict, or its status where nothing was checked. `limits` on these angles (by the name of their value, such as
+    `bent.elbow` or `posture.body`) are dashed lines. `out` appears whole or not at all.
 
     Raises:
         OSError: `out` cannot be written.
@@ -50,7 +51,7 @@ def plot(measurement: Measurement, out: Path, limits: Sequence[Limit] = ()) -> N
         part.unlink(missing_ok=True)
 
 
-def draw(measurement: Measurement, limits: Sequence[Limit] = ()) -> Figure:
+def draw(measurement: Measurement, limits: Mapping[str, Limit] = NO_LIMITS) -> Figure:
     """Draw a measurement as a figure that belongs to no window; see `plot`."""
     document, motion = measurement.document, measurement.motion
     movement = load_movement(document.movement)
@@ -68,7 +69,7 @@ def draw(measurement: Measurement, limits: Sequence[Limit] = ()) -> Figure:
     for panel, angles in zip(axes[1:], panels, strict=False):
         draw_stretches(panel, document)
         draw_angles(panel, motion, angles, document)
-        draw_limits(panel, [limit for limit in limits if limit.angle in angles])
+        draw_limits(panel, limits, angles)
     write_durations(axes[1], document, inches_per_second=width / document.clip.seconds)
     if steady:
         draw_stretches(axes[-1], document)

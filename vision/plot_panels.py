@@ -1,6 +1,6 @@
 """The pieces of the evidence plot, each drawn onto one panel."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any, Final, Literal
@@ -13,11 +13,14 @@ from matplotlib.patches import Patch
 from numpy.typing import NDArray
 
 from models.document import Document, Hold, Rep
+from models.limit import Limit
 from models.movements.movement import Angle
 from models.quantity import Measured
 from vision.motion import Motion
+from vision.posture import LINES as LEVELLED
+from vision.uncertainty import ASSUMED_LEVEL, COVERAGE, JOINT_BIAS, LINE_BIAS
 
-INK, FAINT, RULE, HATCH = "#1d2b36", "#5d6b76", "#7a4a1e", "#c3cacf"
+INK, FAINT, HATCH = "#1d2b36", "#5d6b76", "#c3cacf"
 LINES = (("#1f5a7a", "-"), ("#7a4a1e", "--"), ("#4a3f6b", "-."), ("#3d5c50", ":"))
 # Grey and hatch of each stretch, so that it reads without colour.
 STRETCHES = {
@@ -32,23 +35,6 @@ LEGEND: Final[dict[str, Any]] = {"fontsize": SIZE, "labelcolor": INK, "edgecolor
 ROOM = 0.4  # inches that a stroke must span for its duration to be written into it
 CLEARANCE = 0.075  # least distance between two limit labels, as a share of the panel's height
 MARGIN = 1.0  # seconds around the sets that decide how tall a panel is; walking in and out does not
-
-
-@dataclass(frozen=True)
-class Limit:
-    """A limit on an angle, degrees, and where it applies ("bent", "straight", ...); an open end is None."""
-
-    angle: Angle
-    low: float | None
-    high: float | None
-    where: str = ""
-
-    def ends(self) -> Iterator[tuple[float, str]]:
-        """Yield each end of the limit with its words."""
-        where = f", {self.where}" if self.where else ""
-        for word, value in (("at least", self.low), ("at most", self.high)):
-            if value is not None:
-                yield value, f"{word} {value:g}°{where}"
 
 
 @dataclass(frozen=True)
@@ -118,13 +104,22 @@ def draw_angles(axes: Axes, motion: Motion, angles: Sequence[Angle], document: D
     """Draw each angle as a line in a band of +-U95; gaps where the athlete was not seen."""
     for angle, (colour, dashes) in zip(angles, LINES * len(angles), strict=False):
         values = np.where(motion.present, motion.angles[angle], np.nan)
-        band = 1.96 * motion.sd[angle]
+        band = _half_width(motion, angle, document)
         axes.fill_between(motion.time, values - band, values + band, color=colour, alpha=0.22, linewidth=0)
         axes.plot(motion.time, values, color=colour, linestyle=dashes, linewidth=1.4, label=angle)
     axes.set_ylim(*_height(motion, angles, document))
     axes.set_ylabel(f"{angles[0] if len(angles) == 1 else 'joints'}, degrees", fontsize=SIZE)
     if len(angles) > 1:
         axes.legend(loc="upper left", ncols=len(angles), **LEGEND)
+
+
+def _half_width(motion: Motion, angle: Angle, document: Document) -> NDArray[np.float64]:
+    """U95 of an angle (frames,), degrees, put together as the document's own: random part, bias, level."""
+    if angle not in LEVELLED:
+        return COVERAGE * np.hypot(motion.sd[angle], JOINT_BIAS)
+    roll = document.camera.roll
+    level = roll.u if isinstance(roll, Measured) else ASSUMED_LEVEL
+    return COVERAGE * np.hypot(motion.sd[angle], np.hypot(LINE_BIAS, level))
 
 
 def _height(motion: Motion, angles: Sequence[Angle], document: Document) -> tuple[float, float]:
@@ -140,20 +135,32 @@ def _height(motion: Motion, angles: Sequence[Angle], document: Document) -> tupl
     return low - air, high + air
 
 
-def draw_limits(axes: Axes, limits: Sequence[Limit]) -> None:
-    """Draw each end of each limit as a dashed line, its words in the margin at the right."""
-    ends = sorted({end for limit in limits for end in limit.ends()})
+def draw_limits(axes: Axes, limits: Mapping[str, Limit], angles: Sequence[Angle]) -> None:
+    """Draw each end of each limit on these angles as a dashed line, its words in the margin at the right."""
+    ends = sorted({end for name, limit in limits.items() for end in _ends(name, limit, angles)})
     low, high = axes.get_ylim()
     air = 0.06 * (high - low)
     low, high = min([low, *(value - air for value, _ in ends)]), max([high, *(value + air for value, _ in ends)])
     axes.set_ylim(low, high)
     lowest_free = low
     for value, words in ends:
-        axes.axhline(value, color=RULE, linestyle=(0, (6, 3)), linewidth=1.1)
+        axes.axhline(value, color=INK, linestyle=(0, (2, 2)), linewidth=1.0)
         height = max(value, lowest_free)
         lowest_free = height + CLEARANCE * (high - low)
         where = axes.get_yaxis_transform()
-        axes.text(1.005, height, words, transform=where, ha="left", va="center", color=RULE, fontsize=SIZE)
+        axes.text(1.005, height, words, transform=where, ha="left", va="center", color=INK, fontsize=SIZE)
+
+
+def _ends(name: str, limit: Limit, angles: Sequence[Angle]) -> Iterator[tuple[float, str]]:
+    """Yield each end of a limit with its words; a limit's name is that of its value, as `bent.elbow`."""
+    part, _, what = name.partition(".")
+    if part not in ("straight", "bent", "posture") or what not in angles:
+        return
+    where = "" if part == "posture" else f", {part}"
+    which = f"{what} " if len(angles) > 1 else ""
+    for word, value in (("at least", limit.low), ("at most", limit.high)):
+        if value is not None:
+            yield value, f"{which}{word} {value:g}°{where}"
 
 
 def write_durations(axes: Axes, document: Document, inches_per_second: float) -> None:

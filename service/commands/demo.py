@@ -9,7 +9,7 @@ from models.errors import BadInput
 from models.prescription import read_prescription
 from service.delivery import deliver
 from service.measuring import draw_clip, draw_plot, measure_prescribed
-from service.output import OutputError
+from service.output import OutputError, require_writable
 
 CLIPS = Path(__file__).parents[2] / "sample_clips"
 FAVOURITE = "push-up-set"
@@ -24,13 +24,18 @@ def demo(
         out.mkdir(parents=True, exist_ok=True)
     except OSError as fault:
         raise OutputError(f"{out}: the folder cannot be made ({fault.strerror}); choose another with --out") from fault
+    results = [out / f"{clip.stem}{suffix}" for suffix in (".json", ".png", "-drawn.mp4")]
+    for result in results:
+        require_writable(result)
     prescribed = read_prescription(prescription)
     measurement = measure_prescribed(clip, prescribed, height_cm=None, weights=None)
-    json, picture, drawn = (out / f"{clip.stem}{suffix}" for suffix in (".json", ".png", "-drawn.mp4"))
+    json, picture, drawn = results
     deliver(measurement.document, json)
     draw_plot(measurement, prescribed, picture)
     draw_clip(clip, measurement, drawn)
-    typer.echo(f"\nclip {clip}\nprescription {prescription}\nwrote {json}, {picture}, {drawn}")
+    typer.echo(f"\nclip {clip}\nprescription {prescription}")
+    for result in results:
+        typer.echo(f"wrote {result}")
 
 
 def sample(folder: Path = CLIPS) -> tuple[Path, Path]:

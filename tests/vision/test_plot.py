@@ -1,0 +1,121 @@
+from io import BytesIO
+from pathlib import Path
+
+import numpy as np
+import pytest
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.image import imread
+from matplotlib.patches import Rectangle
+
+from models.limit import Limit
+from tests.by_hand import PUSH_UP_ELBOW, motion, plank, push_ups
+from vision.measure import Measurement
+from vision.plot import draw, plot
+
+LIMITS = {"bent.elbow": Limit(low=80), "straight.body": Limit(low=0, high=25), "lowering": Limit(low=2.5)}
+
+
+def push_up_measurement() -> Measurement:
+    return Measurement(document=push_ups(), motion=motion(PUSH_UP_ELBOW))
+
+
+def plank_measurement() -> Measurement:
+    return Measurement(document=plank(), motion=motion([(0, 60), (3, 4), (11, 4), (13, 80)]))
+
+
+def words(where: Axes | Figure) -> list[str]:
+    return [text.get_text() for text in where.findobj(match=lambda a: hasattr(a, "get_text"))]
+
+
+def spans(axes: Axes) -> list[tuple[float, float]]:
+    shaded = [patch for patch in axes.patches if isinstance(patch, Rectangle)]
+    return sorted((patch.get_x(), patch.get_x() + patch.get_width()) for patch in shaded)
+
+
+def test_reps_carry_number_and_verdict() -> None:
+    names = words(draw(push_up_measurement()).axes[0])
+    assert [name for name in names if "\n" in name] == ["1\nmet", "2\nmet", "3\nmissed"]
+
+
+def test_strokes_and_the_pauses_between_them_are_shaded_where_they_are() -> None:
+    driving = draw(push_up_measurement()).axes[1]
+    expected = [
+        (1, 4),
+        (4, 4.5),
+        (4.5, 5.5),
+        (5.5, 6),
+        (6, 9),
+        (9, 9.5),
+        (9.5, 10.5),
+        (10.5, 11),
+        (11, 13),
+        (13, 13.5),
+        (13.5, 14.5),
+    ]
+    assert np.allclose(spans(driving), expected)
+
+
+def test_stretches_differ_without_colour() -> None:
+    driving = draw(push_up_measurement()).axes[1]
+    assert len({patch.get_hatch() for patch in driving.patches}) == 3
+
+
+def test_the_climb_back_of_lowering_only_reps_is_no_pause() -> None:
+    document = push_ups()
+    (only,) = document.sets
+    reps = tuple(rep.model_copy(update={"raising": None}) for rep in only.reps)
+    lowered = document.model_copy(update={"sets": (only.model_copy(update={"reps": reps}),)})
+    driving = draw(Measurement(document=lowered, motion=motion(PUSH_UP_ELBOW))).axes[1]
+    assert np.allclose(spans(driving), [(1, 4), (6, 9), (11, 13)])
+
+
+def test_limits_stand_on_the_panel_of_their_angle() -> None:
+    _, driving, body = draw(push_up_measurement(), LIMITS).axes
+    dashed = [[line.get_ydata()[0] for line in panel.lines if len(line.get_ydata()) == 2] for panel in (driving, body)]
+    assert dashed == [[80], [0, 25]]
+    assert "at least 80°, bent" in words(driving)
+    low, high = body.get_ylim()
+    assert low < 0
+    assert high > 25
+
+
+def test_the_band_is_u95() -> None:
+    document = push_ups()
+    panel = draw(Measurement(document=document, motion=motion(PUSH_UP_ELBOW))).axes[1]
+    edge = panel.collections[0].get_paths()[0].vertices
+    at = (
+        np.abs(edge[:, 0] - 4.2) < 0.02
+    )  # the elbow rests at 96 deg; u = 3 deg random and 3 deg bias (see by_hand.motion)
+    assert edge[at, 1].max() == pytest.approx(96 + 1.96 * np.hypot(3, 3), abs=0.01)
+
+
+def test_a_hold_shows_its_joints_and_its_sway() -> None:
+    figure = draw(plank_measurement(), {"posture.body": Limit(low=12, high=25)})
+    names, joints, body, sway = figure.axes
+    assert "hold 1, still 8.0 s" in words(names)
+    assert {line.get_label() for line in joints.lines} >= {"elbow", "hip"}
+    assert spans(body) == [(3, 11)]
+    along, vertical = (line.get_ydata() for line in sway.lines)
+    assert np.ptp(vertical) == pytest.approx(2 * 2, rel=0.1)  # 1 pixel either way, 2 mm each; the trend is taken out
+    assert np.abs(along).max() < 2 * 2 * 1.2
+
+
+def test_a_clip_without_reps_is_drawn_all_the_same() -> None:
+    nothing = push_ups().model_copy(update={"sets": ()})
+    figure = draw(Measurement(document=nothing, motion=motion(PUSH_UP_ELBOW)))
+    assert any("no rep or hold found" in text for text in words(figure))
+
+
+def test_the_file_is_a_picture_and_nothing_else_is_left(tmp_path: Path) -> None:
+    plot(push_up_measurement(), tmp_path / "reps.png", LIMITS)
+    picture = imread(BytesIO((tmp_path / "reps.png").read_bytes()))
+    assert picture.shape[0] > 500
+    assert picture.shape[1] > 900
+    assert [path.name for path in tmp_path.iterdir()] == ["reps.png"]
+
+
+def test_an_unwritable_place_raises_and_leaves_nothing(tmp_path: Path) -> None:
+    with pytest.raises(FileNotFoundError):
+        plot(push_up_measurement(), tmp_path / "nowhere" / "reps.png")
+    assert list(tmp_path.iterdir()) == []
