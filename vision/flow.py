@@ -81,7 +81,9 @@ def _lay(joints: Array) -> Array:
     length = np.linalg.norm(along, axis=-1)
     trunk = np.median(length)
     width = _WIDTHS * trunk / np.maximum(length, 1e-6)
-    points = a[:, None] + _T[None, :, None] * along[:, None] + (_S[None, :] * width[:, None])[..., None] * across[:, None]
+    points = (
+        a[:, None] + _T[None, :, None] * along[:, None] + (_S[None, :] * width[:, None])[..., None] * across[:, None]
+    )
     return np.asarray(points)
 
 

@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import cholesky_banded, cho_solve_banded
+from scipy.linalg import cho_solve_banded, cholesky_banded
 
 Array = NDArray[np.float64]
 
@@ -20,7 +20,9 @@ ROUNDS: Final = 4
 FREEDOM: Final = 4.0
 
 
-def fuse(time: Array, landmark: Array, sd: Array, flow: Array, flow_sd: Array, acceleration: float) -> tuple[Array, Array]:
+def fuse(
+    time: Array, landmark: Array, sd: Array, flow: Array, flow_sd: Array, acceleration: float
+) -> tuple[Array, Array]:
     """Smooth one track.
 
     Args:

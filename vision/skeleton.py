@@ -6,7 +6,11 @@ SIDES: Final = ("left", "right")
 
 JOINTS: Final[tuple[str, ...]] = (
     "nose",
-    *(f"{side}_{point}" for point in ("ear", "shoulder", "elbow", "wrist", "index", "hip", "knee", "ankle", "heel", "toe") for side in SIDES),
+    *(
+        f"{side}_{point}"
+        for point in ("ear", "shoulder", "elbow", "wrist", "index", "hip", "knee", "ankle", "heel", "toe")
+        for side in SIDES
+    ),
 )
 """Order of the joint axis of every landmark and motion array."""
 

@@ -1,6 +1,6 @@
 """One pass over a clip: the athlete's landmarks at a steady rate, and the flow between every two pictures."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
@@ -113,7 +113,9 @@ def _refuse_unmeasurable(tracks: Tracks) -> None:
         raise AthleteError(f"the athlete fills only {share:.0f} % of the picture; film from closer")
 
 
-def _row(frame: Frame, state: _State, find_one: Landmarker, find_all: Landmarker) -> tuple[float, Step | None, Bodies | None]:
+def _row(
+    frame: Frame, state: _State, find_one: Landmarker, find_all: Landmarker
+) -> tuple[float, Step | None, Bodies | None]:
     grey = cv2.cvtColor(frame.image, cv2.COLOR_RGB2GRAY)
     moved = _advance(grey, state)
     seen = None
@@ -190,7 +192,9 @@ def _unmirrored(athlete: Bodies, last: Array | None) -> Bodies:
     return Bodies(athlete.points[:, _MIRROR], athlete.world[:, _MIRROR], athlete.visibility[:, _MIRROR])
 
 
-def _tracks(clip: Clip, rows: list[tuple[float, Step | None, Bodies | None]], state: _State, size: tuple[int, int]) -> Tracks:
+def _tracks(
+    clip: Clip, rows: list[tuple[float, Step | None, Bodies | None]], state: _State, size: tuple[int, int]
+) -> Tracks:
     n, j = len(rows), len(JOINTS)
     landmarks, world, visibility = np.full((n, j, 2), np.nan), np.full((n, j, 3), np.nan), np.full((n, j), np.nan)
     flow, flow_sd = np.full((n, j, 2), np.nan), np.full((n, j), np.inf)

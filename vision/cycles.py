@@ -1,0 +1,138 @@
+"""The driving angle's turning points, the strokes between them, and which strokes make a rep."""
+
+from dataclasses import dataclass, replace
+from typing import Final, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.interpolate import CubicSpline
+
+from models.document import Status
+from models.movements.movement import Reps
+from vision.strokes import Bounds, Travel, bounds, threshold, travel
+
+Array = NDArray[np.float64]
+
+SHORT: Final = 0.20
+WHOLE: Final = 0.50
+"""Shares of the range asked for at which a cycle is a short rep, and a whole one."""
+TURNED_BACK: Final = 0.50
+"""A raising that gives back less than this share of the lowering before it has turned back: the rep failed."""
+EDGE: Final = 0.12
+"""Seconds from the clip's edge within which a stroke that is still moving counts as cut off."""
+REST_AT_EDGE: Final = 1.0
+"""Seconds of rest at the end of a lowering after which a missing raising was not cut off but left out."""
+
+Kind = Literal["lowering", "raising"]
+
+
+@dataclass(frozen=True)
+class StrokeSpan:
+    """One stroke of the driving angle between two turning points."""
+
+    kind: Kind
+    travel: Travel
+    bounds: Bounds
+    v: float
+    first_turn: float
+    last_turn: float
+
+
+@dataclass(frozen=True)
+class Cycle:
+    """One rep's strokes in the order of time."""
+
+    status: Status
+    lowering: StrokeSpan | None
+    raising: StrokeSpan | None
+
+    @property
+    def strokes(self) -> list[StrokeSpan]:
+        return sorted((s for s in (self.lowering, self.raising) if s is not None), key=lambda s: s.first_turn)
+
+    @property
+    def v(self) -> float:
+        return self.strokes[0].v
+
+
+def turning_points(angle: Array, least: float) -> list[int]:
+    """Indices of the alternating extremes of a series that lie at least `least` apart in value (hysteresis)."""
+    low = high = 0
+    direction = 0
+    points: list[int] = []
+    for i, value in enumerate(angle):
+        if direction >= 0 and value > angle[high]:
+            high = i
+        if direction <= 0 and value < angle[low]:
+            low = i
+        if direction <= 0 and value - angle[low] >= least:
+            points.append(low)
+            direction, high = 1, i
+        elif direction >= 0 and angle[high] - value >= least:
+            points.append(high)
+            direction, low = -1, i
+    return [*points, high if direction > 0 else low] if direction else []
+
+
+def find_strokes(time: Array, angle: Array, reps: Reps) -> list[StrokeSpan]:
+    """Strokes of at least a fifth of the range asked for, in one stretch in position."""
+    spline = CubicSpline(time, angle)
+    turns = turning_points(angle, SHORT * reps.range)
+    spans = []
+    for a, b in zip(turns[:-1], turns[1:], strict=True):
+        grows = angle[b] > angle[a]
+        kind: Kind = "lowering" if grows == (reps.lowering == "grows") else "raising"
+        way = travel(spline, float(time[a]), float(time[b]))
+        spans.append(
+            StrokeSpan(kind, way, bounds(way, threshold([way])), threshold([way]), float(time[a]), float(time[b]))
+        )
+    return spans
+
+
+def pair(strokes: list[StrokeSpan], reps: Reps, clip: tuple[float, float]) -> list[Cycle]:
+    """Join strokes to reps in the movement's order and give each its status."""
+    cycles: list[Cycle] = []
+    waiting: StrokeSpan | None = None
+    for stroke in strokes:
+        if waiting is not None and stroke.kind != reps.first:
+            cycles.append(_cycle([waiting, stroke], reps, clip))
+            waiting = None
+        elif stroke.kind == reps.first:
+            waiting = stroke
+        else:
+            cycles.append(_cycle([stroke], reps, clip))
+    if waiting is not None:
+        cycles.append(_cycle([waiting], reps, clip))
+    return [cycle for cycle in cycles if cycle.lowering is not None or cycle.status == "cut_off"]
+
+
+def _cycle(strokes: list[StrokeSpan], reps: Reps, clip: tuple[float, float]) -> Cycle:
+    """Give the strokes of a rep their common v, and the rep its status."""
+    v = threshold([stroke.travel for stroke in strokes])
+    strokes = [replace(stroke, v=v, bounds=bounds(stroke.travel, v)) for stroke in strokes]
+    by_kind = {stroke.kind: stroke for stroke in strokes}
+    lowering, raising = by_kind.get("lowering"), by_kind.get("raising")
+    return Cycle(_status(lowering, raising, strokes, reps, clip), lowering, raising)
+
+
+def _status(
+    lowering: StrokeSpan | None,
+    raising: StrokeSpan | None,
+    strokes: list[StrokeSpan],
+    reps: Reps,
+    clip: tuple[float, float],
+) -> Status:
+    start, end = clip
+    if strokes[0].first_turn < start + EDGE and np.isnan(strokes[0].bounds.start):
+        return "cut_off"
+    if strokes[-1].last_turn > end - EDGE and np.isnan(strokes[-1].bounds.end):
+        return "cut_off"
+    if len(strokes) == 1 and strokes[0].kind == reps.first and end - strokes[0].bounds.end < REST_AT_EDGE:
+        return "cut_off"
+    if lowering is None:
+        return "cut_off" if strokes[0].last_turn > end - EDGE else "failed"
+    if lowering.travel.range < WHOLE * reps.range:
+        return "short"
+    if raising is not None and raising.travel.range < TURNED_BACK * lowering.travel.range:
+        return "failed"
+    return "whole"

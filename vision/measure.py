@@ -1,0 +1,165 @@
+"""A clip in, its measurement document out."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from importlib.metadata import version
+from pathlib import Path
+
+from models.document import Camera, Document, Hold, MadeBy, Rep, Set
+from models.errors import MovementError
+from models.movements import Movement
+from models.pose import landmark_model_sha256, weights_path
+from models.quantity import Unmeasured
+from vision import camera, flow, holds, level, motion, reps, scale, summary, track
+from vision.clip import Clip, open_clip
+from vision.level import Level
+from vision.motion import Motion
+from vision.uncertainty import quantity
+
+Progress = Callable[[str, float], None]
+
+
+@dataclass(frozen=True)
+class Measurement:
+    """What one clip shows: the document, and the motion it was read from."""
+
+    document: Document
+    motion: Motion
+
+
+def measure(
+    path: Path,
+    movement: Movement,
+    *,
+    hold: bool = False,
+    height_cm: float | None = None,
+    weights: Path | None = None,
+    progress: Progress | None = None,
+) -> Measurement:
+    """Measure a clip.
+
+    Args:
+        path: The clip.
+        movement: What the athlete does in it.
+        hold: Look for holds, not for reps.
+        height_cm: The athlete's standing height; without it lengths are in % of height.
+        weights: Landmark weights; fetched when not given.
+        progress: Called with the stage's name and how much of it is done, 0 to 1.
+
+    Raises:
+        ClipError: the file is not a clip that can be measured.
+        AthleteError: no athlete in it can be measured.
+        MovementError: the movement has no reps, or no hold, to look for.
+        WeightsError: the landmark weights cannot be had.
+    """
+    holding = hold or movement.usual == "hold"
+    if holding and movement.hold is None:
+        raise MovementError(f"the catalogue does not say how {movement.name} is held")
+    clip = open_clip(path)
+    bundle = weights_path(weights)
+    report = progress or (lambda stage, done: None)
+    tracks = track.track(clip, bundle, lambda done: report("following the athlete", done))
+    phone = camera.phone_motion(tracks.camera, tracks.background, tracks.size)
+    upright = level.assumed()
+    body = motion.smooth_body(tracks, phone)
+    moved = motion.read_motion(body, movement, phone, upright.down, tracks.scale)
+    sets = _hold_sets(moved, movement, upright, height_cm) if holding else _rep_sets(moved, movement, upright)
+    document = Document(
+        movement=movement.name,
+        made_by=MadeBy(
+            program=version("plumbrep"),
+            landmark_model=landmark_model_sha256(bundle),
+            settings=_settings(holding, height_cm),
+        ),
+        clip=clip.facts,
+        camera=_camera(moved, upright, phone, height_cm, tracks.scale),
+        sets=tuple(sets),
+        not_measured=movement.not_measured,
+        notes=_notes(clip, upright, phone),
+    )
+    return Measurement(document, moved)
+
+
+def _rep_sets(moved: Motion, movement: Movement, upright: Level) -> list[Set]:
+    if movement.reps is None:
+        raise MovementError(f"{movement.name} has no reps to count; measure it as a hold")
+    cycles = reps.find_cycles(moved, movement, movement.reps)
+    parted = summary.split([_CycleSpan(cycle) for cycle in cycles])
+    sets = [reps.describe(moved, movement, upright, [span.cycle for span in spans]) for spans in parted]
+    return [_set(n, moved, movement, found, []) for n, found in enumerate(sets, start=1)]
+
+
+def _hold_sets(moved: Motion, movement: Movement, upright: Level, height_cm: float | None) -> list[Set]:
+    found = holds.describe(moved, movement, upright, holds.find_holds(moved, movement), height_cm)
+    return [_set(n, moved, movement, [], part) for n, part in enumerate(summary.split(found), start=1)]
+
+
+def _set(n: int, moved: Motion, movement: Movement, found: list[Rep], held: list[Hold]) -> Set:
+    spans = found or held
+    return Set(
+        n=n,
+        start=spans[0].start,
+        end=spans[-1].end,
+        near_side=moved.near,
+        reps=tuple(found),
+        holds=tuple(held),
+        summary=summary.summarise(movement, found, held),
+    )
+
+
+@dataclass(frozen=True)
+class _CycleSpan:
+    """A cycle with a start and an end, so that cycles can be parted into sets."""
+
+    cycle: reps.Cycle
+
+    @property
+    def start(self) -> float:
+        return self.cycle.strokes[0].first_turn
+
+    @property
+    def end(self) -> float:
+        return self.cycle.strokes[-1].last_turn
+
+
+def _camera(moved: Motion, upright: Level, phone: camera.PhoneMotion, height_cm: float | None, looked: float) -> Camera:
+    not_yet = Unmeasured(reason="not measured from the picture yet")
+    height = scale.height_in_pixels(moved)
+    if height_cm is None:
+        metres = Unmeasured(reason="the athlete's height is not known")
+    else:
+        size = height_cm / 100 / height
+        metres = quantity(size, "m/px", scale.PROPORTION_U * size, scale.STATED_HEIGHT_U / height)
+    return Camera(
+        roll=quantity(upright.roll, "deg", upright.u),
+        pitch=not_yet,
+        yaw=not_yet,
+        level_from=upright.source,
+        shake=quantity(100 * phone.shake / looked / height, "% of height", 0.1)
+        if phone.known
+        else Unmeasured(reason="the background is too plain to tell"),
+        metres_per_pixel=metres,
+    )
+
+
+def _settings(holding: bool, height_cm: float | None) -> dict[str, object]:
+    """Every setting that shapes the numbers."""
+    return {
+        "hold": holding,
+        "height_cm": height_cm,
+        "landmark_rate": track.LANDMARK_RATE,
+        "longer_side": track.LONGER_SIDE,
+        "flow_window": flow.WINDOW,
+        "landmark_sd": motion.LANDMARK_SD,
+        "slip": motion.SLIP,
+        "acceleration": motion.ACCELERATION,
+    }
+
+
+def _notes(clip: Clip, upright: Level, phone: camera.PhoneMotion) -> tuple[str, ...]:
+    notes = list(clip.notes)
+    if upright.source == "assumed":
+        notes.append("the phone was taken to be level; every angle to the floor carries that doubt")
+    if not phone.known:
+        notes.append("the background is too plain to take the phone's own motion out")
+    return tuple(notes)

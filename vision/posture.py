@@ -1,0 +1,59 @@
+"""The body at one moment of a rep, or over a hold."""
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.ndimage import minimum_filter1d
+
+from models.document import Posture, Worst
+from models.movements.movement import Angle, Movement
+from models.quantity import Measured, Q, Unmeasured
+from vision.filters import resample
+from vision.level import Level
+from vision.motion import Motion
+from vision.skeleton import INDEX
+from vision.uncertainty import JOINT_BIAS, LINE_BIAS, quantity
+
+SUSTAINED = 0.3
+"""Seconds for which the worst hip angle must last."""
+EVEN_RATE = 50.0
+
+LINES: tuple[Angle, ...] = ("body", "lean", "trunk", "legs")
+
+
+def posture(motion: Motion, movement: Movement, level: Level, start: float, end: float) -> Posture:
+    """Medians over the frames from `start` to `end`, or at the frame nearest to their middle if there are none."""
+    frames = np.flatnonzero((motion.time >= start) & (motion.time <= end))
+    if not len(frames):
+        frames = np.array([int(np.argmin(np.abs(motion.time - (start + end) / 2)))])
+    names: tuple[Angle, ...] = (movement.tilt, "trunk", "legs", "shoulder", "elbow", "hip", "knee")
+    return Posture(**{name: _angle(motion, level, name, frames) for name in names})
+
+
+def _angle(motion: Motion, level: Level, name: Angle, frames: NDArray[np.intp]) -> Measured:
+    value = float(np.median(motion.angles[name][frames]))
+    random = float(np.median(motion.sd[name][frames]))
+    if name in LINES:
+        return quantity(value, "deg", random, LINE_BIAS, level.u)
+    return quantity(value, "deg", random, JOINT_BIAS)
+
+
+def worst(motion: Motion, start: float, end: float) -> Worst:
+    """The hip over a rep: its worst angle that lasts, when, and its largest distance from the shoulder-ankle line."""
+    inside = (motion.time >= start) & (motion.time <= end)
+    if np.count_nonzero(inside) < 4 or end - start < SUSTAINED:
+        missing = Unmeasured(reason=f"the rep is shorter than {SUSTAINED} s or has too few frames")
+        return Worst(hip=missing, hip_at=None, deviation=missing)
+    time, hip = resample(motion.time[inside], motion.angles["hip"][inside], EVEN_RATE)
+    lasting = minimum_filter1d(np.abs(hip), round(SUSTAINED * EVEN_RATE), mode="nearest")
+    at = int(np.argmax(lasting))
+    random = float(np.median(motion.sd["hip"][inside]))
+    angle = quantity(float(np.sign(hip[at]) * lasting[at]), "deg", random, JOINT_BIAS)
+    return Worst(hip=angle, hip_at=float(time[at]), deviation=_deviation(motion, inside))
+
+
+def _deviation(motion: Motion, inside: NDArray[np.bool_]) -> Q:
+    shoulder, hip, ankle = (motion.joints[inside, INDEX[f"{motion.near}_{n}"]] for n in ("shoulder", "hip", "ankle"))
+    line = shoulder - ankle
+    away = np.abs(line[:, 0] * (hip - ankle)[:, 1] - line[:, 1] * (hip - ankle)[:, 0]) / np.sum(line**2, axis=1)
+    # The type B part of a joint angle, seen as a distance across half of the line.
+    return quantity(100 * float(away.max()), "%", 100 * 0.25 * np.radians(JOINT_BIAS))

@@ -1,0 +1,160 @@
+"""Reps of a clip: strokes, pauses, postures and status, as the measurement document wants them."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from models.document import Rep, Stroke
+from models.movements.movement import Movement, Reps
+from models.quantity import Q, Unmeasured
+from vision import strokes
+from vision.cycles import Cycle, StrokeSpan, find_strokes, pair
+from vision.level import Level
+from vision.motion import Motion
+from vision.position import in_position, stretches
+from vision.posture import posture, worst
+from vision.scale import height_in_pixels
+from vision.skeleton import INDEX
+from vision.uncertainty import quantity
+
+MOMENT: Final = 0.12
+"""Seconds either side of a turning point over which its posture is taken."""
+CLIMB_KNEE: Final = 30.0
+"""Degrees that the knee turns when a leg pushes the body up; a body pulled up by its arms does not do that on a foot."""
+
+
+@dataclass(frozen=True)
+class Timing:
+    """How well a moment is known: the share of a frame, and what speed noise does to a threshold."""
+
+    frame: float
+    speed_sd: float
+
+    def u(self, span: StrokeSpan) -> float:
+        """Standard uncertainty (s) of one end of a stroke: the noise of the speed over how steeply it passes v."""
+        steepness = span.travel.mean_speed() / 0.15
+        return float(np.hypot(self.frame / np.sqrt(12), (self.speed_sd + 0.5 * span.v) / steepness))
+
+
+def find_cycles(motion: Motion, movement: Movement, reps: Reps) -> list[Cycle]:
+    """All reps, counted or not, in the order of time."""
+    inside = in_position(motion, movement)
+    clip = float(motion.time[0]), float(motion.time[-1])
+    cycles: list[Cycle] = []
+    for run in stretches(inside, motion.time):
+        spans = find_strokes(motion.time[run], motion.angles[reps.driving][run], reps)
+        spans = [span for span in spans if not (span.kind == "raising" and _climbs(motion, movement, span))]
+        cycles += pair(spans, reps, clip)
+    return cycles
+
+
+def _climbs(motion: Motion, movement: Movement, span: StrokeSpan) -> bool:
+    """Whether a foot stays put while the body rises: a climb back on a box or the floor, not a raising by the hands."""
+    if movement.position.contact != "hands":
+        return False
+    inside = (motion.time >= span.first_turn) & (motion.time <= span.last_turn)
+    hip = motion.joints[inside, INDEX[f"{motion.near}_hip"]] @ motion.down
+    if np.ptp(hip) == 0:
+        return False
+    feet = [motion.joints[inside, INDEX[f"{side}_ankle"]] @ motion.down for side in ("left", "right")]
+    return min(np.ptp(foot) for foot in feet) < 0.5 * np.ptp(hip)
+
+
+def describe(motion: Motion, movement: Movement, level: Level, cycles: Sequence[Cycle]) -> list[Rep]:
+    """Each rep's numbers; `cycles` are those of one set."""
+    timing = Timing(float(np.median(np.diff(motion.time))), 1.0)
+    return [
+        _rep(number, cycle, cycles[number] if number < len(cycles) else None, motion, movement, level, timing)
+        for number, cycle in enumerate(cycles, start=1)
+    ]
+
+
+def _rep(
+    number: int, cycle: Cycle, after: Cycle | None, motion: Motion, movement: Movement, level: Level, timing: Timing
+) -> Rep:
+    first, last = cycle.strokes[0], cycle.strokes[-1]
+    start, end = _known(first.bounds.start, first.first_turn), _known(last.bounds.end, last.last_turn)
+    inner, outer = _inner_pause(cycle, timing), _outer_pause(cycle, after, timing)
+    bottom_is_inner = first.kind == "lowering" if len(cycle.strokes) == 2 else last.kind == "raising"
+    reps = movement.reps
+    assert reps is not None
+    straight, bent = _ends(cycle, reps)
+    return Rep(
+        n=number,
+        status=cycle.status,
+        start=start,
+        end=end,
+        lowering=_stroke(cycle.lowering, motion, timing),
+        raising=_stroke(cycle.raising, motion, timing),
+        top_pause=outer if bottom_is_inner else inner,
+        bottom_pause=inner if bottom_is_inner else outer,
+        straight=posture(motion, movement, level, straight - MOMENT, straight + MOMENT),
+        bent=posture(motion, movement, level, bent - MOMENT, bent + MOMENT),
+        worst=worst(motion, start, end),
+    )
+
+
+def _ends(cycle: Cycle, reps: Reps) -> tuple[float, float]:
+    """Moments at which the driving angle is smallest (first one) and largest."""
+    span = cycle.strokes[0]
+    turns = (span.first_turn, span.last_turn)
+    grows = (span.kind == "lowering") == (reps.lowering == "grows")
+    return turns if grows else (turns[1], turns[0])
+
+
+def _stroke(span: StrokeSpan | None, motion: Motion, timing: Timing) -> Stroke | None:
+    if span is None:
+        return None
+    cut = np.isnan(span.bounds.start) or np.isnan(span.bounds.end)
+    start, end = _known(span.bounds.start, span.first_turn), _known(span.bounds.end, span.last_turn)
+    if cut:
+        missing = Unmeasured(reason="the clip's edge cuts this stroke off")
+        thirds = strokes.thirds(span.travel, strokes.Bounds(start, end))
+        return Stroke(start=start, end=end, duration=missing, thirds=thirds, stops=missing, swing=missing)
+    u = timing.u(span)
+    return Stroke(
+        start=start,
+        end=end,
+        duration=quantity(end - start, "s", u, u),
+        thirds=strokes.thirds(span.travel, span.bounds),
+        stops=quantity(strokes.stops(span.travel, span.v, span.bounds), "s", u, u),
+        swing=_swing(motion, start, end),
+    )
+
+
+def _swing(motion: Motion, start: float, end: float) -> Q:
+    """Horizontal travel of the hips against the hands over a stroke, in % of body height."""
+    inside = (motion.time >= start) & (motion.time <= end)
+    if np.count_nonzero(inside) < 2:
+        return Unmeasured(reason="fewer than two frames in this stroke")
+    hip, wrist = (motion.joints[inside, INDEX[f"{motion.near}_{name}"]] for name in ("hip", "wrist"))
+    floor = np.array([motion.down[1], -motion.down[0]])
+    height = height_in_pixels(motion)
+    sd = float(np.median(motion.joints_sd[inside, INDEX[f"{motion.near}_hip"]]))
+    return quantity(100 * float(np.ptp((hip - wrist) @ floor)) / height, "%", 100 * sd / height, 0.5)
+
+
+def _inner_pause(cycle: Cycle, timing: Timing) -> Q:
+    if len(cycle.strokes) < 2:
+        return Unmeasured(reason="the rep has a single stroke")
+    return _pause(cycle.strokes[0], cycle.strokes[1], timing)
+
+
+def _outer_pause(cycle: Cycle, after: Cycle | None, timing: Timing) -> Q:
+    if after is None:
+        return Unmeasured(reason="the set ends here")
+    return _pause(cycle.strokes[-1], after.strokes[0], timing)
+
+
+def _pause(before: StrokeSpan, after: StrokeSpan, timing: Timing) -> Q:
+    """Time between two strokes."""
+    start, end = before.bounds.end, after.bounds.start
+    if np.isnan(start) or np.isnan(end):
+        return Unmeasured(reason="the clip's edge cuts a stroke beside it off")
+    return quantity(max(end - start, 0.0), "s", timing.u(before), timing.u(after))
+
+
+def _known(value: float, otherwise: float) -> float:
+    return otherwise if np.isnan(value) else value

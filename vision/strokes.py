@@ -1,0 +1,112 @@
+"""Where a stroke begins and ends: the driving angle's speed through v, found between frames.
+
+The definition is the design's own. A stroke begins at the last rise of the driving angle's speed through v before 10 %
+of its range and ends at the first fall through v after 90 %. v is one number per rep: 10 % of the slower stroke's mean
+speed (its range between 5 % and 95 %, over the time that took), kept within 2 to 6 deg/s.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.interpolate import CubicSpline
+
+Array = NDArray[np.float64]
+
+GRID: Final = 0.004
+"""Seconds between the points at which the spline is read."""
+BEYOND: Final = 0.5
+"""Seconds beyond a turning point in which the speed is still looked at: a pause's noise turns before the stroke does."""
+SLOWEST: Final = 2.0
+FASTEST: Final = 6.0
+"""Bounds of v, deg/s."""
+
+
+@dataclass(frozen=True)
+class Travel:
+    """The driving angle from a little before one turning point to a little after the next, on a fine even grid."""
+
+    time: Array
+    way: Array
+    """Degrees travelled since the turning point, from 0 to `range`."""
+    speed: Array
+    """deg/s, positive onward."""
+    range: float
+    turn: int
+    """Grid index of the first turning point."""
+
+    def crossing(self, share: float) -> int:
+        """Grid index of the first passage of a share of the range."""
+        over = self.way[self.turn :] >= share * self.range
+        return self.turn + int(np.argmax(over)) if over.any() else len(self.way) - 1
+
+    def mean_speed(self) -> float:
+        """Between 5 % and 95 % of the range."""
+        first, last = self.crossing(0.05), self.crossing(0.95)
+        return 0.9 * self.range / max(self.time[last] - self.time[first], GRID)
+
+
+@dataclass(frozen=True)
+class Bounds:
+    """Begin and end of a stroke in seconds; nan where the clip's edge cuts it off."""
+
+    start: float
+    end: float
+
+
+def travel(spline: CubicSpline, start: float, end: float) -> Travel:
+    """Read the spline of the driving angle from one turning point to the next, and a little beyond both."""
+    time = np.arange(max(start - BEYOND, spline.x[0]), min(end + BEYOND, spline.x[-1]), GRID)
+    value, speed = spline(time), spline(time, 1)
+    change = float(spline(end) - spline(start))
+    onward = np.sign(change) or 1.0
+    turn = int(np.searchsorted(time, start))
+    return Travel(time, onward * (value - float(spline(start))), onward * speed, abs(change), turn)
+
+
+def threshold(travels: list[Travel]) -> float:
+    """V in deg/s for the strokes of one rep."""
+    return float(np.clip(0.1 * min(t.mean_speed() for t in travels), SLOWEST, FASTEST))
+
+
+def bounds(travel: Travel, v: float) -> Bounds:
+    """Begin and end of a stroke."""
+    first, last = travel.crossing(0.10), travel.crossing(0.90)
+    return Bounds(_rise(travel, v, first), _fall(travel, v, last))
+
+
+def stops(travel: Travel, v: float, within: Bounds) -> float:
+    """Seconds within the stroke during which the speed is below v."""
+    inside = (travel.time > within.start) & (travel.time < within.end)
+    return float(np.count_nonzero(travel.speed[inside] < v) * GRID)
+
+
+def thirds(travel: Travel, within: Bounds) -> tuple[float, float, float]:
+    """Shares of the stroke's time spent in the first, middle and last third of its range."""
+    one, two = (float(travel.time[travel.crossing(share)]) for share in (1 / 3, 2 / 3))
+    whole = within.end - within.start
+    shares = np.clip([one - within.start, two - one, within.end - two], 0, None) / whole
+    return (float(shares[0]), float(shares[1]), float(shares[2]))
+
+
+def _rise(travel: Travel, v: float, before: int) -> float:
+    """Last rise of the speed through v at or before a grid index."""
+    below = travel.speed[: before + 1] < v
+    rises = np.flatnonzero(below[:-1] & ~below[1:])
+    return float("nan") if not len(rises) else _between(travel, v, int(rises[-1]))
+
+
+def _fall(travel: Travel, v: float, after: int) -> float:
+    """First fall of the speed through v at or after a grid index."""
+    below = travel.speed[after:] < v
+    falls = np.flatnonzero(~below[:-1] & below[1:])
+    if not len(falls):
+        return float("nan")
+    return _between(travel, v, after + int(falls[0]))
+
+
+def _between(travel: Travel, v: float, i: int) -> float:
+    """Time between grid points i and i + 1 at which the speed passes v."""
+    a, b = travel.speed[i], travel.speed[i + 1]
+    return float(travel.time[i] + GRID * (v - a) / (b - a))
