@@ -1,0 +1,33 @@
+"""One task on one clip in a process of its own, to be timed from outside: `python -m tests.bench.alone TASK CLIP`."""
+
+import sys
+from pathlib import Path
+
+
+def decode(clip: Path) -> None:
+    """Every frame, as the decoder leaves it: neither scaled nor turned into RGB."""
+    import av
+
+    with av.open(str(clip)) as container:
+        stream = container.streams.video[0]
+        stream.thread_type = "AUTO"
+        for _ in container.decode(stream):
+            pass
+
+
+def video(clip: Path) -> None:
+    """The landmark model on every frame in MediaPipe's video mode."""
+    from tests.bench.video_mode import landmarks
+
+    landmarks(clip)
+
+
+def measure(clip: Path) -> None:
+    """The whole measurement."""
+    from tests.bench import accuracy, truth
+
+    accuracy.measure(clip, truth.read_truth(clip))
+
+
+if __name__ == "__main__":
+    {"decode": decode, "video": video, "measure": measure}[sys.argv[1]](Path(sys.argv[2]))
