@@ -26,6 +26,7 @@ Angles = dict[Angle, Array]
 
 EDGE = 0.05
 STILL = 5.0
+SHORTEST = 1.0
 SHOULDER_TO_ANKLE = 0.779
 """Of body height: shoulder at .818, ankle at .039 (Drillis & Contini 1966)."""
 
@@ -45,7 +46,7 @@ def read(followed: dict[str, Any], truth: Truth) -> list[Event]:
     inverted = movement.position.trunk.high < 0
     angles = read_angles(joints, movement, truth.near_side, np.array(PICTURE_DOWN), inverted)
     if truth.is_hold:
-        return [_hold(time, joints, angles, movement, truth.athlete.height_cm)]
+        return _holds(time, joints, angles, movement, truth.athlete.height_cm)
     return _reps(time, angles, movement.reps) if movement.reps else []
 
 
@@ -99,22 +100,24 @@ def _strokes(turn: Array, middle: float) -> list[tuple[tuple[int, int], tuple[in
     return found
 
 
-def _hold(time: Array, joints: Array, angles: Angles, movement: Movement, height_cm: float) -> Event:
+def _holds(time: Array, joints: Array, angles: Angles, movement: Movement, height_cm: float) -> list[Event]:
     """The longest run in which each named angle stays within 5 degrees of its median over the middle of the clip."""
     middle = slice(len(time) // 4, -len(time) // 4)
     still = np.all([np.abs(angles[a] - np.median(angles[a][middle])) <= STILL for a in movement.hold.still], axis=0)
     run = _longest(still)
+    if time[run][-1] - time[run][0] < SHORTEST:
+        return []
     values = {f"posture.{name}": Value(float(np.median(angle[run]))) for name, angle in angles.items()}
     line = angles["body"] if "body" in angles else angles["lean"]
     mass = centre_of_mass(joints[run]) * _mm_per_pixel(joints[run], height_cm)
-    sway = np.sqrt(np.mean(detrend(mass, axis=0) ** 2, axis=0)) if len(mass) > 1 else np.full(2, np.nan)
+    sway = np.sqrt(np.mean(detrend(mass, axis=0) ** 2, axis=0))
     values |= {
         "still": Value(float(time[run][-1] - time[run][0])),
         "drift": Value(float(line[run][-1] - line[run][0])),
         "sway.along_floor": Value(float(sway[0])),
         "sway.vertical": Value(float(sway[1])),
     }
-    return Event("hold", "hold", float(time[run][0]), float(time[run][-1]), values)
+    return [Event("hold", "hold", float(time[run][0]), float(time[run][-1]), values)]
 
 
 def _longest(flags: NDArray[np.bool_]) -> slice:

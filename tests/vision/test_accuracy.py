@@ -1,0 +1,62 @@
+"""The whole pipeline against the exact truth of every sample clip.
+
+One test per clip, so that each is measured once whichever worker takes it. Counts must be exact. The tolerances on
+values are wider than the project's targets (those are judged over many clips by `python -m tests.bench`): they catch
+what is broken, not what is half a degree worse.
+"""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from tests.bench.accuracy import measure, result
+from tests.bench.compare import Comparison
+from tests.bench.truth import clips_in, read_truth
+
+CLIPS = clips_in(Path(__file__).parents[2] / "sample_clips")
+
+
+def tolerance(comparison: Comparison) -> float | None:
+    """Largest error let through; None for what is not checked here."""
+    what = comparison.name.rsplit(".", 1)[-1]
+    if comparison.name.startswith("sway."):
+        return max(3.0, 0.5 * comparison.truth)
+    tolerances: dict[str, Callable[[], float]] = {
+        "lowering": lambda: max(0.25, 0.1 * comparison.truth),
+        "raising": lambda: max(0.25, 0.1 * comparison.truth),
+        "bottom_pause": lambda: 0.3,
+        "top_pause": lambda: 0.3,
+        "still": lambda: 0.4,
+        "body": lambda: 3.0 if comparison.good_view else 6.0,
+        "lean": lambda: 3.0 if comparison.good_view else 6.0,
+        "trunk": lambda: 3.0 if comparison.good_view else 6.0,
+        "elbow": lambda: 12.0 if comparison.flare <= 30 else 20.0,
+        "shoulder": lambda: 12.0 if comparison.flare <= 30 else 20.0,
+        "hip": lambda: 12.0,
+        "knee": lambda: 12.0,
+    }
+    return tolerances[what]() if what in tolerances else None
+
+
+def test_there_are_clips() -> None:
+    assert CLIPS
+
+
+@pytest.mark.parametrize("clip", CLIPS, ids=lambda clip: clip.stem)
+def test_clip(clip: Path) -> None:
+    truth = read_truth(clip)
+    found = result(truth, measure(clip, truth))
+    assert found.refusal is None
+    assert found.counted, found.faults
+    assert not found.faults
+    off = [
+        f"{c.where} {c.name}: {c.value:.2f}, truth {c.truth:.2f}"
+        for c in found.comparisons
+        if c.value is not None and (allowed := tolerance(c)) is not None and abs(c.error) > allowed
+    ]
+    assert not off, "\n".join(off)
+    valued = [c for c in found.comparisons if c.value is not None]
+    assert len(valued) >= 0.8 * len(found.comparisons), "too many values are missing"
+    inside = [c for c in valued if c.U95 is not None and abs(c.error) <= c.U95]
+    assert len(inside) >= 0.8 * len(valued), "U95 is too small"
