@@ -4,13 +4,13 @@ Times are seconds on the clip's clock (0 = first shown frame). Joint angles foll
 straight, flexion positive. The JSON Schema is generated from these types: `json_schema()`.
 """
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Final, Literal, Self
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from models.quantity import Frozen, Q
 
-VERSION = "plumbrep.measurement/1"
+VERSION: Final = "plumbrep.measurement/1"
 
 Side = Literal["left", "right"]
 Status = Literal["whole", "short", "failed", "cut_off"]
@@ -68,6 +68,12 @@ class Posture(Frozen):
     hip: Q
     knee: Q
 
+    @model_validator(mode="after")
+    def _one_tilt(self) -> Self:
+        if (self.body is None) == (self.lean is None):
+            raise ValueError("a posture has body or lean, never both and never neither")
+        return self
+
 
 class Stroke(Frozen):
     """One half of a rep."""
@@ -96,14 +102,17 @@ class Standard(Frozen):
 
 
 class Check(Frozen):
-    """One measured value against its limits: the probability that they are respected, and what follows."""
+    """One measured value against its limits: the probability that they are respected, and what follows.
+
+    `verdict` is None where a value is shown but not ruled on, as a stroke done as fast as possible.
+    """
 
     name: str
     measured: Q
     low: float | None
     high: float | None
-    p: float | None
-    verdict: VerdictWord
+    p: Annotated[float, Field(ge=0, le=1)] | None
+    verdict: VerdictWord | None
     why: str
 
 
@@ -200,4 +209,5 @@ class Document(Frozen):
 
 def json_schema() -> dict[str, Any]:
     """The JSON Schema (draft 2020-12) of the document as it is written."""
-    return Document.model_json_schema(mode="serialization")
+    schema = Document.model_json_schema(mode="serialization")
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}

@@ -4,7 +4,10 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-Unit = Literal["deg", "deg/s", "s", "m", "mm", "mm/s", "mm2", "% of height", "% of height/s", "% of height2", "%", "m/px"]
+Unit = Literal[
+    "deg", "deg/s", "s", "m", "mm", "mm/s", "mm2", "% of height", "% of height/s", "% of height2", "%", "m/px",
+    "reps", "holds",
+]  # fmt: skip
 
 
 class Frozen(BaseModel):

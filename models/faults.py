@@ -1,0 +1,57 @@
+"""What is wrong with something that a coach wrote, in one line."""
+
+from collections.abc import Iterator
+from typing import get_args
+
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
+from models.suggest import did_you_mean
+
+WANTED = {
+    "int_type": "a whole number",
+    "float_type": "a number",
+    "bool_type": "true or false",
+    "string_type": "text in quotes",
+    "model_type": "a table, such as { low = 80, high = 100 }",
+}
+
+
+def describe(error: ValidationError, model: type[BaseModel]) -> str:
+    """The first fault, an unknown key before all others: a misspelt key is often why another seems to be missing."""
+    faults = error.errors()
+    fault = next((fault for fault in faults if fault["type"] == "extra_forbidden"), faults[0])
+    where = ".".join(str(part) for part in fault["loc"])
+    if fault["type"] == "extra_forbidden":
+        known = _known_keys(fault["loc"][:-1], model)
+        hint = did_you_mean(str(fault["loc"][-1]), known) or f" (known: {', '.join(known)})"
+        return f"unknown key {_short(where)}{hint}"
+    if fault["type"] == "missing":
+        return f"{where} is missing; write it down"
+    return f"{where}: {_message(fault)}" if where else _message(fault)
+
+
+def _message(fault: ErrorDetails) -> str:
+    if fault["type"] == "value_error":
+        return str(fault["ctx"]["error"])
+    if fault["type"] in WANTED:
+        return f"should be {WANTED[fault['type']]}, not {_short(fault['input'])}"
+    return f"{fault['msg'].removeprefix('Input ')}, not {_short(fault['input'])}"
+
+
+def _short(value: object) -> str:
+    text = repr(value)
+    return text if len(text) <= 60 else f"{text[:57]}..."
+
+
+def _known_keys(loc: tuple[int | str, ...], model: type[BaseModel]) -> list[str]:
+    for part in loc:
+        model = next(_models(model.model_fields[str(part)].annotation))
+    return list(model.model_fields)
+
+
+def _models(annotation: object) -> Iterator[type[BaseModel]]:
+    """The model itself, or the one in `Model | None`."""
+    for each in get_args(annotation) or (annotation,):
+        if isinstance(each, type) and issubclass(each, BaseModel):
+            yield each

@@ -1,0 +1,96 @@
+"""All limits that a prescription can write, under the names that the values have in the measurement document."""
+
+from collections.abc import Iterator
+from typing import Self
+
+from pydantic import model_validator
+
+from models.limit import Limit, Strict
+
+REP_PARTS = ("lowering", "bottom_pause", "raising", "top_pause", "straight", "bent", "worst")
+HOLD_PARTS = ("in_position", "drift", "posture", "sway")
+SECONDS = ("lowering", "bottom_pause", "raising", "top_pause", "in_position")
+SWAY_UNITS = {"along_floor": "mm", "vertical": "mm", "path": "mm", "speed": "mm/s", "ellipse": "mm2"}
+
+
+class PostureLimits(Strict):
+    """Degrees, for the angles of a posture."""
+
+    body: Limit | None = None
+    lean: Limit | None = None
+    trunk: Limit | None = None
+    legs: Limit | None = None
+    shoulder: Limit | None = None
+    elbow: Limit | None = None
+    hip: Limit | None = None
+    knee: Limit | None = None
+
+
+class WorstLimits(Strict):
+    """Worst hip angle sustained for 0.3 s (deg) and largest distance of the hip from the body line (% of it)."""
+
+    hip: Limit | None = None
+    deviation: Limit | None = None
+
+
+class SwayLimits(Strict):
+    """Millimetres, mm/s and mm2; checked only when written, and only when the athlete's height is known."""
+
+    along_floor: Limit | None = None
+    vertical: Limit | None = None
+    path: Limit | None = None
+    speed: Limit | None = None
+    ellipse: Limit | None = None
+
+
+class Limits(Strict):
+    """Limits of reps (the first seven) and of holds (the last four). What is not written here is not limited here."""
+
+    lowering: Limit | None = None
+    bottom_pause: Limit | None = None
+    raising: Limit | None = None
+    top_pause: Limit | None = None
+    straight: PostureLimits = PostureLimits()
+    bent: PostureLimits = PostureLimits()
+    worst: WorstLimits = WorstLimits()
+    in_position: Limit | None = None
+    drift: Limit | None = None
+    posture: PostureLimits = PostureLimits()
+    sway: SwayLimits = SwayLimits()
+
+    @model_validator(mode="after")
+    def _possible(self) -> Self:
+        for name, limit in self.by_name(REP_PARTS + HOLD_PARTS).items():
+            low, high = possible(name)
+            for end in (limit.low, limit.high):
+                if end is not None and not low <= end <= high:
+                    raise ValueError(f"{name}: {end:g} {unit(name)} cannot be; write a value from {low:g} to {high:g}")
+        return self
+
+    def by_name(self, parts: tuple[str, ...]) -> dict[str, Limit]:
+        """The limits that are written, by the dotted name of the value that each is for, as `bent.elbow`."""
+        return dict(_flat(self, parts))
+
+
+def unit(name: str) -> str:
+    """Unit that a limit is written in."""
+    part, _, what = name.partition(".")
+    if part in SECONDS:
+        return "s"
+    if part == "sway":
+        return SWAY_UNITS[what]
+    return "%" if what == "deviation" else "deg"
+
+
+def possible(name: str) -> tuple[float, float]:
+    """Values between which a limit makes sense."""
+    return {"deg": (-180.0, 270.0), "%": (-100.0, 100.0), "s": (0.0, 3600.0)}.get(unit(name), (0.0, 1e6))
+
+
+def _flat(limits: Limits, parts: tuple[str, ...]) -> Iterator[tuple[str, Limit]]:
+    for part in parts:
+        value = getattr(limits, part)
+        if isinstance(value, Limit):
+            yield part, value
+        elif value is not None:
+            yield from ((f"{part}.{what}", limit) for what, limit in value if limit is not None)
