@@ -1,5 +1,6 @@
 """Run the measurement with a progress bar, and judge it."""
 
+import sys
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -9,6 +10,7 @@ from models.prescription import Prescription
 from models.verdict import judge
 from service.output import writing
 from service.progress import progress_bar
+from service.quiet import quiet
 
 if TYPE_CHECKING:
     from vision.measure import Measurement
@@ -24,7 +26,7 @@ def measure_clip(
     """
     from vision.measure import measure  # late, because the landmark library takes seconds to load
 
-    with progress_bar() as report:
+    with quiet() as stderr, progress_bar(stderr) as report:
         return measure(
             clip,
             movement,
@@ -56,7 +58,7 @@ def draw_clip(clip: Path, measurement: "Measurement", out: Path) -> None:
     """
     from vision.evidence import annotate
 
-    with progress_bar() as report:
+    with progress_bar(sys.stderr) as report:
         annotate(clip, measurement, out, progress=report)
 
 

@@ -171,7 +171,7 @@ def motion(elbow: list[tuple[float, float]], seconds: float = 15.0) -> Motion:
     angles = {"body": 18 - driving / 8, "trunk": 18 - driving / 8, "legs": 18 - driving / 8, "hip": 2 + wobble}
     angles |= {"elbow": driving, "shoulder": 60 + wobble, "knee": 1 + 0.5 * wobble}
     zeros = np.zeros((n, j))
-    mass = np.stack([600 + 2 * wobble + 0.5 * time, 400 + np.cos(3 * time)], axis=1)
+    mass = np.stack([600 + 2 * wobble + 0.5 * time, 400 + np.cos(np.pi * time)], axis=1)
     return Motion(
         time=time,
         joints=np.zeros((n, j, 2)),

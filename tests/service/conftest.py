@@ -1,0 +1,41 @@
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import av
+import numpy as np
+import pytest
+
+ROOT = Path(__file__).parents[2]
+Run = Callable[..., subprocess.CompletedProcess[str]]
+
+
+@pytest.fixture
+def plumbrep(tmp_path: Path) -> Run:
+    """Run the command as a user does, in a folder of its own."""
+
+    def run(*arguments: object) -> subprocess.CompletedProcess[str]:
+        command = [sys.executable, "-m", "service.cli", *map(str, arguments)]
+        environment = {"PATH": "/usr/bin:/bin", "PYTHONPATH": str(ROOT), "HOME": str(Path.home())}
+        return subprocess.run(
+            command, cwd=tmp_path, env=environment, capture_output=True, text=True, check=False, timeout=300
+        )
+
+    return run
+
+
+@pytest.fixture(scope="session")
+def empty_room(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Two seconds of a wall with some grain: a sound clip with nobody in it."""
+    path = tmp_path_factory.mktemp("clips") / "empty-room.mp4"
+    grain = np.random.default_rng(1)
+    wall = np.linspace(90, 160, 320)[None, :, None] + np.zeros((240, 320, 3))
+    with av.open(str(path), "w") as container:
+        stream = container.add_stream("libx264", rate=15)
+        stream.width, stream.height, stream.pix_fmt = 320, 240, "yuv420p"
+        for _ in range(30):
+            picture = (wall + grain.normal(0, 4, wall.shape)).clip(0, 255).astype(np.uint8)
+            container.mux(stream.encode(av.VideoFrame.from_ndarray(picture, format="rgb24")))
+        container.mux(stream.encode())
+    return path
