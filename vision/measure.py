@@ -5,6 +5,9 @@ from dataclasses import dataclass
 from importlib.metadata import version
 from pathlib import Path
 
+import numpy as np
+from numpy.typing import NDArray
+
 from models.document import Camera, Document, Hold, MadeBy, Rep, Set
 from models.errors import MovementError
 from models.movements import Movement
@@ -14,6 +17,7 @@ from vision import camera, flow, holds, level, motion, reps, scale, summary, tra
 from vision.clip import Clip, open_clip
 from vision.level import Level
 from vision.motion import Motion
+from vision.track import Tracks
 from vision.uncertainty import quantity
 
 Progress = Callable[[str, float], None]
@@ -60,9 +64,9 @@ def measure(
     report = progress or (lambda stage, done: None)
     tracks = track.track(clip, bundle, lambda done: report("following the athlete", done))
     phone = camera.phone_motion(tracks.camera, tracks.background, tracks.size)
-    upright = level.assumed()
+    upright = level.from_scene(_steadied(tracks, phone), tracks.size)
     body = motion.smooth_body(tracks, phone)
-    moved = motion.read_motion(body, movement, phone, upright.down, tracks.scale)
+    moved = motion.read_motion(body, movement, phone, upright, tracks.scale)
     sets = _hold_sets(moved, movement, upright, height_cm) if holding else _rep_sets(moved, movement, upright)
     document = Document(
         movement=movement.name,
@@ -78,6 +82,13 @@ def measure(
         notes=_notes(clip, upright, phone),
     )
     return Measurement(document, moved)
+
+
+def _steadied(tracks: Tracks, phone: camera.PhoneMotion) -> list[NDArray[np.float64]]:
+    """The scene's edges of each look, carried to the first picture."""
+    return [
+        camera.carry(phone.to_first[frame], lines.reshape(-1, 2, 2)).reshape(-1, 4) for frame, lines in tracks.looks
+    ]
 
 
 def _rep_sets(moved: Motion, movement: Movement, upright: Level) -> list[Set]:
@@ -131,8 +142,8 @@ def _camera(moved: Motion, upright: Level, phone: camera.PhoneMotion, height_cm:
         size = height_cm / 100 / height
         metres = quantity(size, "m/px", scale.PROPORTION_U * size, scale.STATED_HEIGHT_U / height)
     return Camera(
-        roll=quantity(upright.roll, "deg", upright.u),
-        pitch=not_yet,
+        roll=quantity(upright.roll, "deg", upright.roll_u),
+        pitch=quantity(upright.pitch, "deg", upright.pitch_u),
         yaw=not_yet,
         level_from=upright.source,
         shake=quantity(100 * phone.shake / looked / height, "% of height", 0.1)

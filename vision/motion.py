@@ -11,6 +11,7 @@ from models.movements.movement import Angle, Movement
 from vision import angles as goniometry
 from vision.camera import PhoneMotion, carry
 from vision.fuse import fuse
+from vision.level import Level
 from vision.mass import centre_of_mass
 from vision.pose import extent
 from vision.skeleton import INDEX, JOINTS
@@ -93,19 +94,19 @@ def smooth_body(tracks: Tracks, phone: PhoneMotion) -> Body:
     return Body(tracks.time, joints, sd, world, visibility, _present(tracks.time, seen))
 
 
-def read_motion(body: Body, movement: Movement, phone: PhoneMotion, down: Array, scale: float) -> Motion:
+def read_motion(body: Body, movement: Movement, phone: PhoneMotion, level: Level, scale: float) -> Motion:
     """Read the angles that the design names off a body, and its centre of mass.
 
     Args:
         body: Joint tracks in the steadied picture.
         movement: Names the body line.
         phone: The phone's motion.
-        down: Unit vector of gravity in the steadied picture.
+        level: Which way is down in the steadied picture.
         scale: Pixels of the picture looked at per pixel of the clip's.
     """
     near = near_side(body)
     inverted = movement.position.trunk.high < 0
-    values = read_angles(body.joints, movement, near, down, inverted)
+    values = read_angles(level.rectified(body.joints), movement, near, inverted)
     sd = _angle_sd(body, movement, near)
     return Motion(
         time=body.time,
@@ -119,7 +120,7 @@ def read_motion(body: Body, movement: Movement, phone: PhoneMotion, down: Array,
         angles=values,
         sd=sd,
         centre_of_mass=centre_of_mass(body.joints) / scale,
-        down=down,
+        down=level.down(np.median(body.joints[body.present].mean(1), axis=0)),
     )
 
 
@@ -130,8 +131,8 @@ def near_side(body: Body) -> Side:
     return "left" if np.mean(depth) < 0 else "right"
 
 
-def read_angles(joints: Array, movement: Movement, near: Side, down: Array, inverted: bool) -> dict[Angle, Array]:
-    """All angles (frames,) from joint points (frames, joints, 2)."""
+def read_angles(joints: Array, movement: Movement, near: Side, inverted: bool) -> dict[Angle, Array]:
+    """All angles (frames,) from joint points (frames, joints, 2) of a picture in which gravity points down."""
 
     def both(name: str) -> Array:
         return (joints[:, INDEX[f"left_{name}"]] + joints[:, INDEX[f"right_{name}"]]) / 2
@@ -142,9 +143,9 @@ def read_angles(joints: Array, movement: Movement, near: Side, down: Array, inve
     shoulders, hips, knees, ankles = (both(name) for name in ("shoulder", "hip", "knee", "ankle"))
     tail = {"ankles-shoulders": ankles, "knees-shoulders": knees, "hips-shoulders": hips}[movement.line]
     line = (
-        {"body": goniometry.tilt(tail, shoulders, down)}
+        {"body": goniometry.tilt(tail, shoulders)}
         if movement.tilt == "body"
-        else {"lean": goniometry.unwrap(goniometry.lean(tail, shoulders, near, down, inverted=inverted))}
+        else {"lean": goniometry.unwrap(goniometry.lean(tail, shoulders, near, inverted=inverted))}
     )
     joint_angles = {
         "shoulder": goniometry.shoulder_flexion(side("hip"), side("shoulder"), side("elbow"), near),
@@ -154,8 +155,8 @@ def read_angles(joints: Array, movement: Movement, near: Side, down: Array, inve
     }
     return {
         **line,
-        "trunk": goniometry.tilt(hips, shoulders, down),
-        "legs": goniometry.tilt(ankles, hips, down),
+        "trunk": goniometry.tilt(hips, shoulders),
+        "legs": goniometry.tilt(ankles, hips),
         **{name: goniometry.unwrap(value) for name, value in joint_angles.items()},
     }
 

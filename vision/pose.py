@@ -1,18 +1,21 @@
 """Landmarks of the athlete in every frame, raw: the landmarker looks at each picture by itself, so nothing lags."""
 
+import os
+import sys
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
+import cv2
 import numpy as np
 from mediapipe import Image, ImageFormat
 from mediapipe.tasks.python.core.base_options import BaseOptions
 from mediapipe.tasks.python.vision import PoseLandmarker, PoseLandmarkerOptions, RunningMode
 from numpy.typing import NDArray
 
-from vision.skeleton import JOINTS, MEDIAPIPE
+from vision.skeleton import MEDIAPIPE
 
 Pixels = NDArray[np.float64]
 Picture = NDArray[np.uint8]
@@ -49,19 +52,57 @@ def landmarker(weights: Path, most: int = 1) -> Iterator[Landmarker]:
         min_pose_detection_confidence=CONFIDENCE,
         min_pose_presence_confidence=CONFIDENCE,
     )
-    with PoseLandmarker.create_from_options(options) as model:
+    with _quiet():
+        model = PoseLandmarker.create_from_options(options)
+    talkative = True
 
-        def find(picture: Picture) -> Bodies:
-            found = model.detect(Image(image_format=ImageFormat.SRGB, data=np.ascontiguousarray(picture)))
-            return _bodies(found.pose_landmarks, found.pose_world_landmarks, picture.shape[1], picture.shape[0])
+    def find(picture: Picture) -> Bodies:
+        nonlocal talkative
+        side = max(picture.shape[:2])
+        # The library speaks once about the first body that it finds.
+        with _quiet() if talkative else nullcontext():
+            found = model.detect(_image(_squared(picture)))
+        talkative = talkative and not found.pose_landmarks
+        return _bodies(found.pose_landmarks, found.pose_world_landmarks, side)
 
+    try:
         yield find
+    finally:
+        with _quiet():
+            model.close()
 
 
-def _bodies(landmarks: list[list[object]], world: list[list[object]], width: int, height: int) -> Bodies:
+def _image(picture: Picture) -> Image:
+    return Image(image_format=ImageFormat.SRGB, data=np.ascontiguousarray(picture))
+
+
+def _squared(picture: Picture) -> Picture:
+    """The picture with grey below or beside it: the landmarker projects rightly from square pictures only."""
+    height, width = picture.shape[:2]
+    side = max(height, width)
+    return np.asarray(
+        cv2.copyMakeBorder(picture, 0, side - height, 0, side - width, cv2.BORDER_CONSTANT, value=(127, 127, 127)),
+        dtype=np.uint8,
+    )
+
+
+@contextmanager
+def _quiet() -> Iterator[None]:
+    """Keep the native library's chatter off standard error: it writes there past Python, and no option stops it."""
+    sys.stderr.flush()
+    kept = os.dup(2)
+    with open(os.devnull, "wb") as nowhere:
+        os.dup2(nowhere.fileno(), 2)
+    try:
+        yield
+    finally:
+        os.dup2(kept, 2)
+        os.close(kept)
+
+
+def _bodies(landmarks: list[list[Any]], world: list[list[Any]], side: int) -> Bodies:
     """Collect the landmarker's answer into arrays, largest body first."""
-    size = np.array([width, height], dtype=float)
-    points = np.array([[(p.x, p.y) for p in body] for body in landmarks]).reshape(-1, 33, 2)[:, MEDIAPIPE] * size - 0.5
+    points = np.array([[(p.x, p.y) for p in body] for body in landmarks]).reshape(-1, 33, 2)[:, MEDIAPIPE] * side - 0.5
     metres = np.array([[(p.x, p.y, p.z) for p in body] for body in world]).reshape(-1, 33, 3)[:, MEDIAPIPE]
     seen = np.array([[p.visibility for p in body] for body in landmarks]).reshape(-1, 33)[:, MEDIAPIPE]
     order = np.argsort(-extent(points))
@@ -70,5 +111,4 @@ def _bodies(landmarks: list[list[object]], world: list[list[object]], width: int
 
 def extent(points: NDArray[np.float64]) -> NDArray[np.float64]:
     """Diagonal (pixels) of the box round each body; `points` is (..., joints, 2)."""
-    assert points.shape[-2] == len(JOINTS)
     return np.asarray(np.linalg.norm(np.ptp(points, axis=-2), axis=-1))

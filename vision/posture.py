@@ -33,7 +33,7 @@ def _angle(motion: Motion, level: Level, name: Angle, frames: NDArray[np.intp]) 
     value = float(np.median(motion.angles[name][frames]))
     random = float(np.median(motion.sd[name][frames]))
     if name in LINES:
-        return quantity(value, "deg", random, LINE_BIAS, level.u)
+        return quantity(value, "deg", random, LINE_BIAS, level.roll_u)
     return quantity(value, "deg", random, JOINT_BIAS)
 
 

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from models.errors import AthleteError
 from vision.clip import Clip, Frame
 from vision.flow import Grey, Step, background_points, step
+from vision.level import edges
 from vision.pose import Bodies, Landmarker, Picture, extent, landmarker
 from vision.skeleton import JOINTS, SIDES
 
@@ -23,6 +24,8 @@ LANDMARK_RATE: Final = 12.0
 """Landmarks per second of clip; between them the flow carries the body."""
 LOOK_AROUND: Final = 1.0
 """Seconds between looks at the whole picture for other people."""
+MOST_LOOKS: Final = 12
+"""Looks at the scene's edges; more tell nothing new."""
 MARGIN: Final = 0.3
 """Room left round the body when it is cut out for the landmarker, as a share of its extent."""
 SMALLEST: Final = 0.12
@@ -65,6 +68,8 @@ class Tracks:
     size: tuple[int, int]
     """Width and height of the pictures looked at."""
     scale: float
+    looks: tuple[tuple[int, Array], ...]
+    """Looks at the scene: the frame, and the near-upright edges (n, 4) seen in it."""
     others: float
     """Share of looks round the picture that found another person of like size."""
 
@@ -80,6 +85,7 @@ class _State:
     looked_at: float = -np.inf
     looks: int = 0
     crowds: int = 0
+    edges: list[tuple[int, Array]] = field(default_factory=list)
 
 
 def track(clip: Clip, weights: Path, progress: Callable[[float], None] | None = None) -> Tracks:
@@ -122,6 +128,8 @@ def _row(
     if frame.time - state.landmark_at >= 1 / LANDMARK_RATE - 0.005:
         seen = _look(frame, state, find_one, find_all)
         state.landmark_at = frame.time
+    if frame.time >= len(state.edges) * LOOK_AROUND and len(state.edges) < MOST_LOOKS:
+        state.edges.append((frame.index, edges(grey, state.body)))
     state.grey = grey
     if state.body is not None:
         state.background = background_points(grey, state.body)
@@ -208,5 +216,6 @@ def _tracks(
     time = np.array([row[0] for row in rows])
     return Tracks(
         time, landmarks, world, visibility, flow, flow_sd, camera, background, size,
-        size[0] / clip.facts.width, state.crowds / max(state.looks, 1),
+        size[0] / clip.facts.width,
+        tuple(state.edges), state.crowds / max(state.looks, 1),
     )  # fmt: skip

@@ -12,8 +12,6 @@ LINE_BIAS: Final = 0.7
 """Degrees, standard: landmarks of real people against their joints, for a body line."""
 JOINT_BIAS: Final = 3.0
 """Degrees, standard: the same for elbow, hip, knee and shoulder."""
-ASSUMED_LEVEL: Final = 2.0
-"""Degrees, standard: how far a phone that was propped up by eye stands from level."""
 
 
 def quantity(value: float, unit: Unit, *parts: float) -> Measured:
