@@ -50,7 +50,7 @@ clean:
 .venv/runtime-installed: .requirements/runtime.txt pyproject.toml | .venv/created
 	$(INSTALL) --require-hashes -r .requirements/runtime.txt
 	$(INSTALL) --no-deps --no-build-isolation --editable .
-	$(BIN)/python -c "from models.pose import weights_path; weights_path()"
+	$(BIN)/python -m models.pose
 	touch $@
 
 .venv/dev-installed: .requirements/dev.txt .venv/runtime-installed

@@ -170,6 +170,16 @@ def test_checksum_of_a_missing_file(tmp_path: Path) -> None:
         landmark_model_sha256(tmp_path / "gone.task")
 
 
+def test_run_as_a_command_it_prints_the_path_or_one_line(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    command = [sys.executable, "-m", "models.pose"]
+    good = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert (good.returncode, good.stdout) == (0, f"{weights_path()}\n")
+    monkeypatch.setenv("PLUMBREP_WEIGHTS", str(tmp_path / "gone.task"))
+    bad = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert (bad.returncode, bad.stdout, bad.stderr.count("\n")) == (2, "", 1)
+    assert "gone.task is not a pose task bundle" in bad.stderr
+
+
 def test_system_libraries_are_there() -> None:
     require_system_libraries()
 
