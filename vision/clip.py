@@ -91,7 +91,9 @@ class Clip:
 
     def _damaged(self, index: int) -> ClipError:
         at = self.times[min(index, len(self.times) - 1)]
-        return ClipError(f"The clip's picture is damaged at {at:.1f} s; copy it from the phone again, or cut that part off.")
+        return ClipError(
+            f"The clip's picture is damaged at {at:.1f} s; copy it from the phone again, or cut that part off."
+        )
 
 
 def open_clip(path: Path, shortest: float = SHORTEST) -> Clip:
@@ -137,9 +139,13 @@ def _check_limits(facts: ClipFacts, shortest: float) -> None:
     if round(facts.seconds, 3) < shortest:
         raise ClipError(f"The clip lasts {facts.seconds:.1f} s; film for at least {shortest:g} s.")
     if facts.seconds > LONGEST:
-        raise ClipError(f"The clip lasts {facts.seconds / 60:.0f} minutes; cut it to one set, at most {LONGEST / 60:g} minutes.")
+        raise ClipError(
+            f"The clip lasts {facts.seconds / 60:.0f} minutes; cut it to one set, at most {LONGEST / 60:g} minutes."
+        )
     if facts.rate_mean < SLOWEST:
-        raise ClipError(f"The clip has {facts.rate_mean:.2g} frames a second; film with at least {SLOWEST:g}, better 30.")
+        raise ClipError(
+            f"The clip has {facts.rate_mean:.2g} frames a second; film with at least {SLOWEST:g}, better 30."
+        )
     size = f"The picture is {facts.width} x {facts.height} pixels"
     if min(facts.width, facts.height) < SMALLEST:
         raise ClipError(f"{size}; film with at least {SMALLEST} on the shorter side, better 720.")
@@ -186,8 +192,9 @@ def _paint(painter: VideoReformatter, picture: av.VideoFrame, size: tuple[int, i
         src_colorspace=Colorspace.ITU709 if untagged_hd else None,
         interpolation=Interpolation.AREA,
     )
-    image = scaled.to_ndarray()
-    return to_sdr(image, picture.color_trc) if hdr else image
+    if hdr:
+        return to_sdr(np.asarray(scaled.to_ndarray(), dtype=np.uint16), picture.color_trc)
+    return np.asarray(scaled.to_ndarray(), dtype=np.uint8)
 
 
 def _sha256(path: Path) -> str:

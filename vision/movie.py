@@ -57,8 +57,7 @@ def read_movie(path: Path) -> Movie:
         tracks, latest = timing.read_tracks(container)
         _check_whole(container, latest)
         track = _main(container, tracks)
-        stream = container.streams[track.index]
-        assert isinstance(stream, av.VideoStream)
+        stream = _stream(container, track.index)
         stamps = timing.packet_stamps(track, container.format.name, stream.codec.name)
         time_base = float(stream.time_base or 0)
         aspect = float(stream.sample_aspect_ratio or 1)
@@ -69,9 +68,9 @@ def read_movie(path: Path) -> Movie:
         decoded = _decoded_stamps(path, track.index)
         stamps = timing.increasing(decoded)
         hidden = len(decoded) - len(stamps)
-    first = _first(path, track.index)
+    first, start = _first(path, track.index)
     # A decoder that starts between key frames shows nothing until the first picture that it can complete.
-    stamps = stamps[stamps >= first.pts]
+    stamps = stamps[stamps >= start]
     if len(stamps) < 2:
         raise ClipError("The file holds a single picture, not a clip; give a video.")
     return Movie(path, codec, track.index, len(tracks), stamps, time_base, hidden, first, aspect, metadata)
@@ -83,9 +82,10 @@ def decode(path: Path, track: int) -> Iterator[av.VideoFrame]:
     Raises av.FFmpegError where the data cannot be decoded.
     """
     with _open(path) as container:
-        stream = container.streams[track]
-        assert isinstance(stream, av.VideoStream)
+        stream = _stream(container, track)
         stream.thread_type = "AUTO"
+        # Fail on damage instead of painting over it: a limb in a patched picture is not where it was.
+        stream.codec_context.options = {"err_detect": "explode"}
         yield from container.decode(stream)
 
 
@@ -97,6 +97,10 @@ def _open(path: Path) -> Iterator[InputContainer]:
         raise ClipError(_unreadable(path)) from error
     with container:
         yield container
+
+
+def _stream(container: InputContainer, index: int) -> av.VideoStream:
+    return next(stream for stream in container.streams.video if stream.index == index)
 
 
 def _check_file(path: Path) -> None:
@@ -136,18 +140,18 @@ def _main(container: InputContainer, tracks: Mapping[int, timing.Track]) -> timi
         raise ClipError("The file holds sound but no moving picture; give a video.")
 
     def size(track: timing.Track) -> tuple[int, int]:
-        stream = container.streams[track.index]
-        assert isinstance(stream, av.VideoStream)
+        stream = _stream(container, track.index)
         return len(track.stamps), stream.width * stream.height
 
     return max(tracks.values(), key=size)
 
 
-def _first(path: Path, track: int) -> av.VideoFrame:
+def _first(path: Path, track: int) -> tuple[av.VideoFrame, int]:
+    """The first picture that has a time, and that time."""
     try:
         for picture in decode(path, track):
             if picture.pts is not None:
-                return picture
+                return picture, picture.pts
     except av.FFmpegError as error:
         raise ClipError("The clip's first picture is damaged; copy or upload it again.") from error
     raise ClipError("No picture of the clip can be decoded; copy or upload it again.")

@@ -39,7 +39,9 @@ class Pace:
     note: str | None = None
 
 
-def pace(seconds: NDArray[np.float64], metadata: Mapping[str, str], edits: Iterable[Edit], trailer: Mapping[str, bytes]) -> Pace:
+def pace(
+    seconds: NDArray[np.float64], metadata: Mapping[str, str], edits: Iterable[Edit], trailer: Mapping[str, bytes]
+) -> Pace:
     """The pace of a clip from its stamps (N,) in seconds, its metadata, its edit list and its trailer.
 
     Raises ClipError when the clip is slowed or hurried and its tags do not say by how much.
@@ -104,9 +106,14 @@ def _by_rate(seconds: NDArray[np.float64], rate: float) -> Pace:
     filmed, played = f"filmed at {rate:.4g} frames/s", f"stored to play at {1 / interval:.3g}"
     times = round(slowing)
     if rate >= HIGH_SPEED and times >= 2 and abs(slowing - times) <= WHOLE * times:
-        return Pace(1 / times, f"Slow motion, {filmed} and {played}: all times are real times, {times} times shorter than shown.")
+        return Pace(
+            1 / times,
+            f"Slow motion, {filmed} and {played}: all times are real times, {times} times shorter than shown.",
+        )
     kind = "slow motion" if slowing > 1 else "time lapse"
-    raise ClipError(f"The clip's tag says that it was {filmed}, but it is {played}: it may be {kind}; film at normal speed.")
+    raise ClipError(
+        f"The clip's tag says that it was {filmed}, but it is {played}: it may be {kind}; film at normal speed."
+    )
 
 
 def _stretch(data: bytes) -> str:

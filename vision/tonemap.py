@@ -16,6 +16,7 @@ from av.video.reformatter import ColorTrc
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
+Single = NDArray[np.float32]
 Number = TypeVar("Number", np.float32, np.uint8)
 
 WHITE: Final = 203.0
@@ -41,13 +42,12 @@ def is_hdr(transfer: int) -> bool:
 
 
 def to_sdr(image: NDArray[np.uint16], transfer: int) -> NDArray[np.uint8]:
-    """sRGB of a 16-bit HLG or PQ picture (H, W, 3) in BT.2020 primaries."""
-    light = cv2.transform(_look_up(_light_table(transfer), image >> 4), _BT2020_TO_BT709)
-    np.clip(light, 0, 1, out=light)
+    """Show a 16-bit HLG or PQ picture (H, W, 3) in BT.2020 primaries as 8-bit sRGB."""
+    light = _in_bt709(_look_up(_light_table(transfer), image // 16))
     # One factor for all three channels, by the brightest of them, so that rolling off changes no hue.
-    brightest = cv2.max(cv2.max(light[..., 0], light[..., 1]), light[..., 2])
-    light *= _look_up(_gain_table(), _root_index(brightest))[..., None]
-    return _look_up(_code_table(), _root_index(light))
+    brightest = np.maximum(np.maximum(light[..., 0], light[..., 1]), light[..., 2])
+    shown = light * _look_up(_gain_table(), _root_index(brightest))[..., None]
+    return _look_up(_code_table(), _root_index(shown))
 
 
 def pq_to_light(signal: Array) -> Array:
@@ -74,24 +74,29 @@ def roll_off(light: Array) -> Array:
     return np.where(light <= KNEE, light, KNEE + (1 - KNEE) * (1 + s) * t / (t + s))
 
 
+def _in_bt709(light: Single) -> Single:
+    """BT.2020 light in BT.709 primaries, what they cannot show cut off."""
+    return np.clip(np.asarray(cv2.transform(light, _BT2020_TO_BT709), dtype=np.float32), 0, 1)
+
+
 def _look_up(table: NDArray[Number], index: NDArray[np.uint16]) -> NDArray[Number]:
     return np.take(table, index, mode="clip")
 
 
-def _root_index(light: NDArray[np.float32]) -> NDArray[np.uint16]:
+def _root_index(light: Single) -> NDArray[np.uint16]:
     """Where light in 0..1 stands in a table over its root, which spreads the steps over dark and bright as the eye does."""
     return np.asarray(cv2.sqrt(light) * (_STEPS - 1) + 0.5, dtype=np.uint16)
 
 
 @cache
-def _light_table(transfer: int) -> NDArray[np.float32]:
+def _light_table(transfer: int) -> Single:
     """Light, 1 at PEAK, by 12-bit signal."""
     to_light = hlg_to_light if transfer == ColorTrc.ARIB_STD_B67 else pq_to_light
     return np.asarray(to_light(_ROOTS) / PEAK, dtype=np.float32)
 
 
 @cache
-def _gain_table() -> NDArray[np.float32]:
+def _gain_table() -> Single:
     """Shown light, 1 at white, over light, 1 at PEAK, by the root of the latter."""
     light = np.maximum(_ROOTS, _ROOTS[1]) ** 2
     return np.asarray(roll_off(light * PEAK / WHITE) / light, dtype=np.float32)

@@ -11,7 +11,6 @@ from typing import Final
 import av
 import cv2
 import numpy as np
-from av.sidedata.sidedata import Type
 from numpy.typing import NDArray
 
 Picture = NDArray[np.uint8]
@@ -54,10 +53,11 @@ class Turn:
 
 def turn_of(frame: av.VideoFrame) -> Turn | None:
     """The turn that the frame's display matrix asks for, or None where it is not made of quarter turns and mirrors."""
-    side_data = frame.side_data.get(Type.DISPLAYMATRIX)
-    if side_data is None:
+    try:
+        matrix = frame.side_data["DISPLAYMATRIX"]
+    except KeyError:
         return Turn()
-    return turn_from_matrix(struct.unpack("<9i", bytes(side_data)))
+    return turn_from_matrix(struct.unpack("<9i", bytes(matrix)))
 
 
 def turn_from_matrix(matrix: tuple[int, ...]) -> Turn | None:
