@@ -1,6 +1,5 @@
 """Run the measurement with a progress bar, and judge it."""
 
-import sys
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,7 +9,6 @@ from models.prescription import Prescription
 from models.verdict import judge
 from service.output import writing
 from service.progress import progress_bar
-from service.quiet import quiet
 
 if TYPE_CHECKING:
     from vision.measure import Measurement
@@ -26,7 +24,7 @@ def measure_clip(
     """
     from vision.measure import measure  # late, because the landmark library takes seconds to load
 
-    with quiet() as stderr, progress_bar(stderr) as report:
+    with progress_bar() as report:
         return measure(
             clip,
             movement,
@@ -45,9 +43,12 @@ def measure_prescribed(
     Raises:
         BadInput: as `measure_clip`.
     """
+    from vision.in_position import time_in_position
+
     hold = prescription.hold is not None
     measurement = measure_clip(clip, prescription.as_movement(), hold=hold, height_cm=height_cm, weights=weights)
-    return replace(measurement, document=judge(measurement.document, prescription))
+    document = judge(measurement.document, prescription, time_in_position(measurement.motion))
+    return replace(measurement, document=document)
 
 
 def draw_clip(clip: Path, measurement: "Measurement", out: Path) -> None:
@@ -58,7 +59,7 @@ def draw_clip(clip: Path, measurement: "Measurement", out: Path) -> None:
     """
     from vision.evidence import annotate
 
-    with progress_bar(sys.stderr) as report:
+    with progress_bar() as report:
         annotate(clip, measurement, out, progress=report)
 
 

@@ -3,7 +3,6 @@
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from time import monotonic
-from typing import TextIO
 
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TaskProgressColumn, TextColumn
@@ -13,13 +12,13 @@ PATIENCE = 1.0  # seconds of silence before the bar appears
 
 
 @contextmanager
-def progress_bar(stream: TextIO) -> Iterator[Report]:
+def progress_bar() -> Iterator[Report]:
     """Yield a function `(stage, fraction 0..1)` that moves the bar.
 
-    The bar is erased at the end. Where `stream` (standard error) is not a terminal nothing is drawn, so that a log or a
-    calling program finds only errors there.
+    The bar is erased at the end. Where standard error is not a terminal nothing is drawn, so that a log or a calling
+    program finds only errors there.
     """
-    console = Console(file=stream)
+    console = Console(stderr=True)
     columns = (TextColumn("{task.description}", markup=False), BarColumn(), TaskProgressColumn())
     bar = Progress(*columns, console=console, transient=True, disable=not console.is_terminal)
     task = bar.add_task("", total=1.0)

@@ -9,7 +9,7 @@ from rich.console import Console
 from rich.measure import Measurement as Extent
 from rich.table import Table
 
-from models.document import Document, Hold, Posture, Rep, Set
+from models.document import Document, Hold, Posture, Rep, Set, Stroke
 from models.movements import Movement, load_movement
 from models.quantity import Q, Unmeasured
 from service.words import CAUTION, STATUS, camera_line, clip_line, number, numbers, quantity, reason
@@ -83,9 +83,9 @@ def _facts(rows: Sequence[Rep | Hold]) -> dict[str, list[str]]:
 def _rep_values(reps: Sequence[Rep], movement: Movement) -> Values:
     """Tempo in trade order, then the body line and the driving angle at both ends."""
     values: Values = {
-        "lowering\ns": [rep.lowering and rep.lowering.duration for rep in reps],
+        "lowering\ns": [_duration(rep.lowering) for rep in reps],
         "bottom\npause, s": [rep.bottom_pause for rep in reps],
-        "raising\ns": [rep.raising and rep.raising.duration for rep in reps],
+        "raising\ns": [_duration(rep.raising) for rep in reps],
         "top\npause, s": [rep.top_pause for rep in reps],
     }
     driving = [movement.reps.driving] if movement.reps else []
@@ -93,6 +93,10 @@ def _rep_values(reps: Sequence[Rep], movement: Movement) -> Values:
         values |= {f"{angle}\nstraight, deg": _angles(angle, (rep.straight for rep in reps))}
         values |= {f"{angle}\nbent, deg": _angles(angle, (rep.bent for rep in reps))}
     return values
+
+
+def _duration(stroke: Stroke | None) -> Q | None:
+    return None if stroke is None else stroke.duration
 
 
 def _hold_values(holds: Sequence[Hold], movement: Movement) -> Values:
@@ -117,8 +121,11 @@ def _angles(angle: str, postures: Iterable[Posture]) -> list[Q | None]:
 def _print_table(facts: dict[str, list[str]], values: Values, rows: Sequence[Rep | Hold], console: Console) -> None:
     """One line a row; in a window too narrow for that, the second half of the columns in a table of its own."""
     cells = {heading: [number(q) for q in column] for heading, column in values.items()}
-    verdicts = {"verdict": [row.verdict or "" for row in rows], "why": [reason(row.checks) for row in rows]}
-    judged = verdicts if any(verdicts["verdict"]) else {}
+    verdicts: dict[str, list[str]] = {
+        "verdict": [row.verdict or "" for row in rows],
+        "why": [reason(row.checks) for row in rows],
+    }
+    judged: dict[str, list[str]] = verdicts if any(row.verdict for row in rows) else {}
     table = _table(facts | cells | judged)
     if Extent.get(console, console.options.update(max_width=PLAIN_WIDTH), table).maximum <= console.width:
         console.print(table)

@@ -1,6 +1,9 @@
 """A document and a motion written by hand: every number in them is known, so that what is shown of them can be checked."""
 
+from collections.abc import Sequence
+
 import numpy as np
+from numpy.typing import NDArray
 
 from models.document import (
     Camera,
@@ -19,6 +22,7 @@ from models.document import (
     VerdictWord,
     Worst,
 )
+from models.movements.movement import Angle
 from models.quantity import Measured, Q, Unit, Unmeasured
 from vision.motion import Motion
 from vision.skeleton import JOINTS
@@ -161,14 +165,15 @@ def plank() -> Document:
     return document((Set(n=1, start=3.0, end=11.0, near_side="left", holds=(hold,), summary=summary()),), "push-up")
 
 
-def motion(elbow: list[tuple[float, float]], seconds: float = 15.0) -> Motion:
+def motion(elbow: Sequence[tuple[float, float]], seconds: float = 15.0) -> Motion:
     """A body whose elbow follows straight lines between (second, degrees); the rest stands nearly still."""
     time = np.arange(0, seconds, 1 / 30)
     n, j = len(time), len(JOINTS)
     at, degrees = zip(*elbow, strict=True)
     driving = np.interp(time, at, degrees)
     wobble = np.sin(2 * np.pi * 0.4 * time)
-    angles = {"body": 18 - driving / 8, "trunk": 18 - driving / 8, "legs": 18 - driving / 8, "hip": 2 + wobble}
+    tilt = 18 - driving / 8
+    angles: dict[Angle, NDArray[np.float64]] = {"body": tilt, "trunk": tilt, "legs": tilt, "hip": 2 + wobble}
     angles |= {"elbow": driving, "shoulder": 60 + wobble, "knee": 1 + 0.5 * wobble}
     zeros = np.zeros((n, j))
     mass = np.stack([600 + 2 * wobble + 0.5 * time, 400 + np.cos(np.pi * time)], axis=1)
@@ -181,7 +186,7 @@ def motion(elbow: list[tuple[float, float]], seconds: float = 15.0) -> Motion:
         present=time > 0.5,
         near="left",
         from_first=np.tile(np.eye(2, 3), (n, 1, 1)),
-        angles={name: np.asarray(value) for name, value in angles.items()},
+        angles=angles,
         sd={name: np.full(n, 3.0 if name in ("elbow", "hip", "knee", "shoulder") else 0.75) for name in angles},
         centre_of_mass=mass,
         down=np.array([0.0, 1.0]),

@@ -42,10 +42,11 @@ def plot(measurement: Measurement, out: Path, limits: Mapping[str, Limit] = NO_L
         OSError: `out` cannot be written.
     """
     figure = draw(measurement, limits)
+    FigureCanvasAgg(figure)
     part = out.with_name(f".{out.name}.part")
     try:
         with part.open("wb") as file:
-            FigureCanvasAgg(figure).print_png(file)
+            figure.savefig(file, format="png")
         part.replace(out)
     finally:
         part.unlink(missing_ok=True)

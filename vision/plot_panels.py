@@ -12,16 +12,20 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
 from numpy.typing import NDArray
 
-from models.document import Document, Hold, Rep
+from models.document import Document, Hold, Posture, Rep
 from models.limit import Limit
 from models.movements.movement import Angle
 from models.quantity import Measured
 from vision.motion import Motion
-from vision.posture import LINES as LEVELLED
-from vision.uncertainty import ASSUMED_LEVEL, COVERAGE, JOINT_BIAS, LINE_BIAS
+from vision.uncertainty import COVERAGE
 
 INK, FAINT, HATCH = "#1d2b36", "#5d6b76", "#c3cacf"
-LINES = (("#1f5a7a", "-"), ("#7a4a1e", "--"), ("#4a3f6b", "-."), ("#3d5c50", ":"))
+LINES: Final[tuple[tuple[str, Literal["-", "--", "-.", ":"]], ...]] = (
+    ("#1f5a7a", "-"),
+    ("#7a4a1e", "--"),
+    ("#4a3f6b", "-."),
+    ("#3d5c50", ":"),
+)
 # Grey and hatch of each stretch, so that it reads without colour.
 STRETCHES = {
     "lowering": ("#dfe3e6", "////"),
@@ -77,7 +81,8 @@ def draw_names(axes: Axes, document: Document) -> None:
     axes.set_axis_off()
     axes.set_ylim(0, 1)
     for each in document.sets:
-        for item in (*each.reps, *each.holds):
+        items: tuple[Rep | Hold, ...] = (*each.reps, *each.holds)
+        for item in items:
             axes.plot([item.start, item.end], [0.06, 0.06], color=INK, linewidth=2, solid_capstyle="butt")
             middle = (item.start + item.end) / 2
             axes.text(middle, 0.22, _name(item), ha="center", va="bottom", color=INK, fontsize=SIZE, linespacing=1.25)
@@ -114,12 +119,19 @@ def draw_angles(axes: Axes, motion: Motion, angles: Sequence[Angle], document: D
 
 
 def _half_width(motion: Motion, angle: Angle, document: Document) -> NDArray[np.float64]:
-    """U95 of an angle (frames,), degrees, put together as the document's own: random part, bias, level."""
-    if angle not in LEVELLED:
-        return COVERAGE * np.hypot(motion.sd[angle], JOINT_BIAS)
-    roll = document.camera.roll
-    level = roll.u if isinstance(roll, Measured) else ASSUMED_LEVEL
-    return COVERAGE * np.hypot(motion.sd[angle], np.hypot(LINE_BIAS, level))
+    """U95 of an angle (frames,), degrees: its own random part, and what the document's postures have beyond that."""
+    random = COVERAGE * motion.sd[angle]
+    found = [q.U95 for posture in _postures(document) if isinstance(q := getattr(posture, angle), Measured)]
+    if not found:
+        return np.asarray(random)
+    rest = max(0.0, float(np.median(found)) ** 2 - float(np.median(random[motion.present])) ** 2)
+    return np.hypot(random, np.sqrt(rest))
+
+
+def _postures(document: Document) -> Iterator[Posture]:
+    for each in document.sets:
+        yield from (hold.posture for hold in each.holds)
+        yield from (posture for rep in each.reps for posture in (rep.straight, rep.bent))
 
 
 def _height(motion: Motion, angles: Sequence[Angle], document: Document) -> tuple[float, float]:
@@ -206,7 +218,7 @@ def _detrended(time: NDArray[np.float64], values: NDArray[np.float64]) -> NDArra
     if len(time) < 3:
         return np.zeros_like(values)
     slope, level = np.polyfit(time - time.mean(), values, 1)
-    return values - level - slope * (time - time.mean())
+    return np.asarray(values - level - slope * (time - time.mean()))
 
 
 def draw_key(figure: Figure, document: Document) -> None:

@@ -18,7 +18,10 @@ FAVOURITE = "push-up-set"
 def demo(
     out: Annotated[Path, typer.Option(metavar="DIR", help="Folder for the files it writes.")] = Path("plumbrep-demo"),
 ) -> None:
-    """Check a sample clip against its prescription; write the JSON, a plot and the clip with drawings."""
+    """Check a sample clip; write JSON, a plot and the drawn clip.
+
+    It is checked against the prescription beside it. Runs in a copy of the source tree only.
+    """
     clip, prescription = sample()
     try:
         out.mkdir(parents=True, exist_ok=True)

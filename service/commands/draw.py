@@ -25,7 +25,7 @@ def draw(
     height_cm: HeightCm = None,
     weights: Weights = None,
 ) -> None:
-    """Write a copy of a clip with joints, angles, reps and verdicts drawn into it."""
+    """Write a copy of a clip with the measurement drawn in."""
     if (movement is None) == (prescription is None):
         raise BadInput("say what is done: either --movement M or --prescription FILE")
     require_writable(out, clip)

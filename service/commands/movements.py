@@ -14,7 +14,9 @@ from service.words import CAUTION
 
 
 def movements(
-    name: Annotated[str | None, typer.Argument(help="Show everything about this one.", show_default=False)] = None,
+    name: Annotated[
+        str | None, typer.Argument(metavar="NAME", help="Show everything about this one.", show_default=False)
+    ] = None,
 ) -> None:
     """List the movements that can be measured, or show one."""
     console = stdout_console()
@@ -46,16 +48,18 @@ def describe(movement: Movement) -> Iterator[str]:
     yield from _rep_lines(movement)
     yield f"In a hold these stay still: {', '.join(movement.hold.still)}"
     yield f"It is this hold while: {_bands(movement.hold.posture)}"
+    yield "Variants:"
     for name, variant in movement.variants.items():
         line = f"; body line {variant.line}" if variant.line else ""
         bands = f"; {_bands(variant.posture)}" if variant.posture else ""
-        yield f"Variant {name}: {variant.title}{line}{bands}"
+        yield f"  {name}: {variant.title}{line}{bands}"
     for heading, lines in (
         ("Cannot be measured", movement.not_measured),
         ("Look for", movement.faults),
-        ("Caution", (*movement.cautions, CAUTION)),
+        ("Cautions", (*movement.cautions, CAUTION)),
     ):
-        yield from (f"{heading}: {line}" for line in lines)
+        yield f"{heading}:"
+        yield from (f"  {line}" for line in lines)
 
 
 def _rep_lines(movement: Movement) -> Iterator[str]:

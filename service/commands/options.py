@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-Clip = Annotated[Path, typer.Argument(help="A video file from a phone.", show_default=False)]
+Clip = Annotated[Path, typer.Argument(metavar="CLIP", help="A video file from a phone.", show_default=False)]
 PrescriptionFile = Annotated[
     Path, typer.Argument(metavar="PRESCRIPTION.toml", help="What was prescribed.", show_default=False)
 ]

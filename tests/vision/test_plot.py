@@ -6,7 +6,10 @@ import pytest
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.image import imread
+from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
+from matplotlib.text import Text
+from numpy.typing import NDArray
 
 from models.limit import Limit
 from tests.by_hand import PUSH_UP_ELBOW, motion, plank, push_ups
@@ -25,12 +28,21 @@ def plank_measurement() -> Measurement:
 
 
 def words(where: Axes | Figure) -> list[str]:
-    return [text.get_text() for text in where.findobj(match=lambda a: hasattr(a, "get_text"))]
+    return [text.get_text() for text in where.findobj(Text)]
 
 
 def spans(axes: Axes) -> list[tuple[float, float]]:
     shaded = [patch for patch in axes.patches if isinstance(patch, Rectangle)]
     return sorted((patch.get_x(), patch.get_x() + patch.get_width()) for patch in shaded)
+
+
+def band(axes: Axes) -> NDArray[np.float64]:
+    """Corner points (N, 2) of the first band: seconds, degrees."""
+    return np.asarray(axes.collections[0].get_paths()[0].vertices)
+
+
+def heights(line: Line2D) -> NDArray[np.float64]:
+    return np.asarray(line.get_ydata(), dtype=float)
 
 
 def test_reps_carry_number_and_verdict() -> None:
@@ -72,7 +84,7 @@ def test_the_climb_back_of_lowering_only_reps_is_no_pause() -> None:
 
 def test_limits_stand_on_the_panel_of_their_angle() -> None:
     _, driving, body = draw(push_up_measurement(), LIMITS).axes
-    dashed = [[line.get_ydata()[0] for line in panel.lines if len(line.get_ydata()) == 2] for panel in (driving, body)]
+    dashed = [[heights(line)[0] for line in panel.lines if len(heights(line)) == 2] for panel in (driving, body)]
     assert dashed == [[80], [0, 25]]
     assert "at least 80°, bent" in words(driving)
     low, high = body.get_ylim()
@@ -82,12 +94,17 @@ def test_limits_stand_on_the_panel_of_their_angle() -> None:
 
 def test_the_band_is_u95() -> None:
     document = push_ups()
-    panel = draw(Measurement(document=document, motion=motion(PUSH_UP_ELBOW))).axes[1]
-    edge = panel.collections[0].get_paths()[0].vertices
-    at = (
-        np.abs(edge[:, 0] - 4.2) < 0.02
-    )  # the elbow rests at 96 deg; u = 3 deg random and 3 deg bias (see by_hand.motion)
-    assert edge[at, 1].max() == pytest.approx(96 + 1.96 * np.hypot(3, 3), abs=0.01)
+    edge = band(draw(Measurement(document=document, motion=motion(PUSH_UP_ELBOW))).axes[1])
+    at = np.abs(edge[:, 0] - 4.2) < 0.02  # the elbow rests at 96 deg, and the document says U95 = 6 deg
+    assert edge[at, 1].max() == pytest.approx(96 + 6, abs=0.01)
+
+
+def test_the_band_widens_where_the_joint_is_hardly_seen() -> None:
+    moved = motion(PUSH_UP_ELBOW)
+    moved.sd["elbow"][(moved.time > 9.1) & (moved.time < 9.4)] = 10
+    edge = band(draw(Measurement(document=push_ups(), motion=moved)).axes[1])
+    hidden = np.abs(edge[:, 0] - 9.25) < 0.03  # at rest, so that the two edges of the band differ by its width alone
+    assert np.ptp(edge[hidden, 1]) == pytest.approx(2 * 1.96 * 10, rel=0.05)
 
 
 def test_a_hold_shows_its_joints_and_its_sway() -> None:
@@ -96,7 +113,7 @@ def test_a_hold_shows_its_joints_and_its_sway() -> None:
     assert "hold 1, still 8.0 s" in words(names)
     assert {line.get_label() for line in joints.lines} >= {"elbow", "hip"}
     assert spans(body) == [(3, 11)]
-    along, vertical = (line.get_ydata() for line in sway.lines)
+    along, vertical = (heights(line) for line in sway.lines)
     assert np.ptp(vertical) == pytest.approx(2 * 2, rel=0.02)  # 1 pixel either way, 2 mm each; the trend is taken out
     assert np.abs(along).max() < 2 * 2 * 1.2
 
