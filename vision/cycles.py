@@ -1,6 +1,7 @@
 """The driving angle's turning points, the strokes between them, and which strokes make a rep."""
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Final, Literal
 
 import numpy as np
@@ -48,10 +49,12 @@ class Cycle:
 
     @property
     def strokes(self) -> list[StrokeSpan]:
+        """One or two, in the order of time."""
         return sorted((s for s in (self.lowering, self.raising) if s is not None), key=lambda s: s.first_turn)
 
     @property
     def v(self) -> float:
+        """The rep's threshold of speed, deg/s."""
         return self.strokes[0].v
 
 
@@ -79,7 +82,7 @@ def find_strokes(time: Array, angle: Array, reps: Reps) -> list[StrokeSpan]:
     spline = CubicSpline(time, angle)
     turns = turning_points(angle, SHORT * reps.range)
     spans = []
-    for a, b in zip(turns[:-1], turns[1:], strict=True):
+    for a, b in pairwise(turns):
         grows = angle[b] > angle[a]
         kind: Kind = "lowering" if grows == (reps.lowering == "grows") else "raising"
         way = travel(spline, float(time[a]), float(time[b]))

@@ -6,7 +6,7 @@ and read off at the two joints. The background's motion is a similarity by RANSA
 """
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 import cv2
 import numpy as np
@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from vision.skeleton import INDEX, JOINTS, SEGMENTS, SIDES
 
 Array = NDArray[np.float64]
-Grey = NDArray[np.uint8]
+Grey = NDArray[Any]
 
 WINDOW: Final = 13
 """Side of the Lucas-Kanade window, pixels: about a forearm's width on a body of 400 pixels."""
@@ -93,7 +93,7 @@ def _follow(before: Grey, after: Grey, start: NDArray[np.float32]) -> tuple[NDAr
     end, found, _ = cv2.calcOpticalFlowPyrLK(before, after, start, start.copy(), winSize=window, maxLevel=3)
     back, returned, _ = cv2.calcOpticalFlowPyrLK(after, before, end, start.copy(), winSize=window, maxLevel=3)
     near = np.linalg.norm(back - start, axis=-1) < FORWARD_BACKWARD
-    return end, near & (found.ravel() == 1) & (returned.ravel() == 1)
+    return np.asarray(end, np.float32), near & (found.ravel() == 1) & (returned.ravel() == 1)
 
 
 def _joints(moved: Array, kept: NDArray[np.bool_]) -> tuple[Array, Array]:
@@ -124,7 +124,7 @@ def _line(t: Array, motion: Array) -> tuple[Array, Array]:
         scale = 1.4826 * np.median(residual) / 1.18 + 0.01
         weights = 1 / (1 + (residual / (2 * scale)) ** 2) ** 2
     spread = np.sqrt(np.diag(np.linalg.inv(normal))) * scale
-    return ends, np.hypot(FLOOR, spread)
+    return np.asarray(ends), np.hypot(FLOOR, spread)
 
 
 def _similarity(start: NDArray[np.float32], end: NDArray[np.float32]) -> tuple[Array, int]:

@@ -108,7 +108,7 @@ def _bridged(mask: Mask, time: Array) -> Mask:
     """Gaps shorter than an excursion filled."""
     frames = max(1, int(EXCURSION_TIME / float(np.median(np.diff(time)))))
     padded = np.pad(mask, frames)
-    return np.asarray(binary_closing(padded, np.ones(frames + 1))[frames:-frames])
+    return np.asarray(binary_closing(padded, np.ones(frames + 1, bool))[frames:-frames])
 
 
 def _lasts(time: Array, stretch: slice) -> float:

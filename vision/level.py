@@ -8,7 +8,7 @@ b = gz / (f gy) this is linear, a + b (y t - x) = t with t = dx/dy, so two edges
 """
 
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Any, Final, Literal
 
 import cv2
 import numpy as np
@@ -79,7 +79,7 @@ def assumed(size: tuple[int, int]) -> Level:
     return _level(size, 0.0, 0.0, ASSUMED_ROLL, ASSUMED_PITCH, "assumed")
 
 
-def edges(grey: NDArray[np.uint8], body: Array | None) -> Array:
+def edges(grey: NDArray[Any], body: Array | None) -> Array:
     """Straight edges (n, 4: x0, y0, x1, y1) that run within 30 degrees of upright, away from the body."""
     found = cv2.createLineSegmentDetector().detect(grey)[0]
     if found is None:

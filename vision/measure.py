@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from importlib.metadata import version
 from pathlib import Path
 
@@ -12,9 +13,10 @@ from models.document import Camera, Document, Hold, MadeBy, Rep, Set
 from models.errors import MovementError
 from models.movements import Movement
 from models.pose import landmark_model_sha256, weights_path
-from models.quantity import Unmeasured
+from models.quantity import Q, Unmeasured
 from vision import camera, flow, holds, level, motion, reps, scale, summary, track
 from vision.clip import Clip, open_clip
+from vision.cycles import Cycle
 from vision.level import Level
 from vision.motion import Motion
 from vision.track import Tracks
@@ -61,8 +63,7 @@ def measure(
         raise MovementError(f"the catalogue does not say how {movement.name} is held")
     clip = open_clip(path)
     bundle = weights_path(weights)
-    report = progress or (lambda stage, done: None)
-    tracks = track.track(clip, bundle, lambda done: report("following the athlete", done))
+    tracks = track.track(clip, bundle, progress and partial(progress, "following the athlete"))
     phone = camera.phone_motion(tracks.camera, tracks.background, tracks.size)
     upright = level.from_scene(_steadied(tracks, phone), tracks.size)
     body = motion.smooth_body(tracks, phone)
@@ -122,7 +123,7 @@ def _set(n: int, moved: Motion, movement: Movement, found: list[Rep], held: list
 class _CycleSpan:
     """A cycle with a start and an end, so that cycles can be parted into sets."""
 
-    cycle: reps.Cycle
+    cycle: Cycle
 
     @property
     def start(self) -> float:
@@ -136,9 +137,8 @@ class _CycleSpan:
 def _camera(moved: Motion, upright: Level, phone: camera.PhoneMotion, height_cm: float | None, looked: float) -> Camera:
     not_yet = Unmeasured(reason="not measured from the picture yet")
     height = scale.height_in_pixels(moved)
-    if height_cm is None:
-        metres = Unmeasured(reason="the athlete's height is not known")
-    else:
+    metres: Q = Unmeasured(reason="the athlete's height is not known")
+    if height_cm is not None:
         size = height_cm / 100 / height
         metres = quantity(size, "m/px", scale.PROPORTION_U * size, scale.STATED_HEIGHT_U / height)
     return Camera(

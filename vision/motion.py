@@ -90,7 +90,7 @@ def smooth_body(tracks: Tracks, phone: PhoneMotion) -> Body:
         joints[:, j], sd[:, j] = fuse(
             tracks.time, steady[:, j], landmark_sd, flow[:, j], flow_sd[:, j], ACCELERATION * size
         )
-    world = _smooth_world(tracks, seen)
+    world = _smooth_world(tracks)
     return Body(tracks.time, joints, sd, world, visibility, _present(tracks.time, seen))
 
 
@@ -142,12 +142,12 @@ def read_angles(joints: Array, movement: Movement, near: Side, inverted: bool) -
 
     shoulders, hips, knees, ankles = (both(name) for name in ("shoulder", "hip", "knee", "ankle"))
     tail = {"ankles-shoulders": ankles, "knees-shoulders": knees, "hips-shoulders": hips}[movement.line]
-    line = (
+    line: dict[Angle, Array] = (
         {"body": goniometry.tilt(tail, shoulders)}
         if movement.tilt == "body"
         else {"lean": goniometry.unwrap(goniometry.lean(tail, shoulders, near, inverted=inverted))}
     )
-    joint_angles = {
+    joint_angles: dict[Angle, Array] = {
         "shoulder": goniometry.shoulder_flexion(side("hip"), side("shoulder"), side("elbow"), near),
         "elbow": goniometry.elbow_flexion(side("shoulder"), side("elbow"), side("wrist"), near),
         "hip": goniometry.hip_flexion(side("shoulder"), side("hip"), side("knee"), near),
@@ -198,7 +198,7 @@ def _between(time: Array, values: Array, seen: NDArray[np.bool_]) -> Array:
     return np.stack([np.interp(time, time[seen], column[seen]) for column in values.T], axis=1)
 
 
-def _smooth_world(tracks: Tracks, seen: NDArray[np.bool_]) -> Array:
+def _smooth_world(tracks: Tracks) -> Array:
     """The landmarker's metres (frames, joints, 3), smoothed over about a third of a second."""
     n = len(tracks.time)
     nothing = np.full((n, 3), np.nan), np.full(n, np.inf)

@@ -91,7 +91,7 @@ def _quiet() -> Iterator[None]:
     """Keep the native library's chatter off standard error: it writes there past Python, and no option stops it."""
     sys.stderr.flush()
     kept = os.dup(2)
-    with open(os.devnull, "wb") as nowhere:
+    with Path(os.devnull).open("wb") as nowhere:
         os.dup2(nowhere.fileno(), 2)
     try:
         yield

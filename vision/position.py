@@ -77,7 +77,7 @@ def _steady(mask: Mask, time: NDArray[np.float64]) -> Mask:
     """Bridge short gaps and drop short stretches."""
     frames = max(1, round(BRIDGE / float(np.median(np.diff(time)))))
     padded = np.pad(mask, frames, mode="edge")
-    bridged = binary_closing(padded, np.ones(frames + 1))[frames:-frames]
+    bridged = binary_closing(padded, np.ones(frames + 1, bool))[frames:-frames]
     steady = np.zeros_like(mask)
     for run in stretches(bridged, time):
         steady[run] = True

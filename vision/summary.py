@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Final, Protocol, TypeVar
 
 import numpy as np
@@ -19,9 +20,11 @@ class Span(Protocol):
     """Anything with a start and an end on the clip's clock."""
 
     @property
-    def start(self) -> float: ...
+    def start(self) -> float:  # noqa: D102
+        ...
     @property
-    def end(self) -> float: ...
+    def end(self) -> float:  # noqa: D102
+        ...
 
 
 S = TypeVar("S", bound=Span)
@@ -84,5 +87,5 @@ def _trend(values: Sequence[float | None], unit: Unit) -> Trend:
 def _longest_rest(spans: Sequence[Span]) -> Q:
     if len(spans) < 2:
         return Unmeasured(reason="a single rep or hold has no rest inside it")
-    rests = [after.start - before.end for before, after in zip(spans[:-1], spans[1:], strict=True)]
+    rests = [after.start - before.end for before, after in pairwise(spans)]
     return quantity(max(0.0, *rests), "s", 0.05)
