@@ -30,10 +30,10 @@ class Prescription(Strict):
         pydantic.ValidationError: it contradicts itself. `read_prescription` turns this into a `PrescriptionError`.
     """
 
-    movement: str
-    variant: str | None = None
-    athlete: str | None = None
-    note: str | None = None
+    movement: Annotated[str, Field(max_length=100)]
+    variant: Annotated[str | None, Field(max_length=100)] = None
+    athlete: Annotated[str | None, Field(max_length=100)] = None
+    note: Annotated[str | None, Field(max_length=1000)] = None
     sets: Annotated[int, Field(ge=1, le=100)] = 1
     reps: Annotated[int, Field(ge=1, le=1000)] | None = None
     hold: Annotated[float, Field(ge=1, le=3600)] | None = None
