@@ -8,7 +8,6 @@ from pathlib import Path
 
 from models.document import Document
 from models.errors import ClipError
-from models.movements import load_movement
 from tests.bench import baseline, events
 from tests.bench.cache import cached, program_state
 from tests.bench.compare import Result, compare, refused
@@ -28,9 +27,8 @@ def measure(clip: Path, truth: Truth) -> str:
     """The document's JSON, or `{"refused": reason}`."""
     from vision.measure import measure as measure_clip
 
-    movement = load_movement(truth.movement).as_variant(truth.variant)
     try:
-        made = measure_clip(clip, movement, hold=truth.is_hold, height_cm=truth.athlete.height_cm)
+        made = measure_clip(clip, truth.as_measured(), hold=truth.is_hold, height_cm=truth.athlete.height_cm)
     except ClipError as reason:
         return json.dumps({"refused": str(reason)})
     return made.document.model_dump_json()
@@ -47,7 +45,7 @@ def result(truth: Truth, text: str) -> Result:
 
 def _program(clip: Path) -> Result:
     truth = read_truth(clip)
-    state = program_state("vision", "models") + repr((truth.movement, truth.variant, truth.is_hold, truth.athlete))
+    state = program_state("vision", "models") + repr((truth.as_measured(), truth.is_hold, truth.athlete))
     return result(truth, cached(clip, state, lambda: measure(clip, truth)))
 
 

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.signal import detrend
 
-from models.movements import Movement, Reps, load_movement
+from models.movements import Movement, Reps
 from models.movements.movement import Angle
 from tests.bench.events import Event, Value
 from tests.bench.truth import Truth
@@ -39,7 +39,7 @@ def landmarks(clip: Path) -> dict[str, Any]:
 
 def read(followed: dict[str, Any], truth: Truth) -> list[Event]:
     """Reps or holds of a clip from its landmarks."""
-    movement = load_movement(truth.movement).as_variant(truth.variant)
+    movement = truth.as_measured()
     time, joints = _without_gaps(followed)
     if len(time) < 3:
         return []

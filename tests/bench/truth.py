@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from models.document import Side
+from models.movements import Movement, load_movement
 from models.quantity import Frozen
 
 
@@ -69,9 +70,10 @@ class Truth(Frozen):
     frames: dict[str, Any]
     sets: tuple[Set, ...]
 
-    @property
-    def variant(self) -> str | None:
-        return self.recipe["exercise"].get("variant") or None
+    def as_measured(self) -> Movement:
+        """The movement, as its variant where the catalogue has it: a variant like lowering-only is measured alike."""
+        movement, variant = load_movement(self.movement), self.recipe["exercise"].get("variant")
+        return movement.as_variant(variant) if variant in movement.variants else movement
 
     @property
     def is_hold(self) -> bool:
