@@ -137,15 +137,13 @@ def _edits(movie: Movie) -> tuple[tuple[boxes.Edit, ...], ...]:
 
 def _check_limits(facts: ClipFacts, shortest: float) -> None:
     if round(facts.seconds, 3) < shortest:
-        raise ClipError(f"The clip lasts {facts.seconds:.1f} s; film for at least {shortest:g} s.")
+        raise ClipError(f"The clip shows {facts.seconds:.1f} s of real time; film for at least {shortest:g} s.")
     if facts.seconds > LONGEST:
         raise ClipError(
             f"The clip lasts {facts.seconds / 60:.0f} minutes; cut it to one set, at most {LONGEST / 60:g} minutes."
         )
     if facts.rate_mean < SLOWEST:
-        raise ClipError(
-            f"The clip has {facts.rate_mean:.2g} frames a second; film with at least {SLOWEST:g}, better 30."
-        )
+        raise ClipError(f"The clip has {facts.rate_mean:.2g} frames/s; film with at least {SLOWEST:g}, better 30.")
     size = f"The picture is {facts.width} x {facts.height} pixels"
     if min(facts.width, facts.height) < SMALLEST:
         raise ClipError(f"{size}; film with at least {SMALLEST} on the shorter side, better 720.")

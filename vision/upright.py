@@ -5,12 +5,14 @@ A display matrix maps stored to shown points: x' = a x + c y + e, y' = b x + d y
 """
 
 import struct
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, cast
 
 import av
 import cv2
 import numpy as np
+from av.buffer import Buffer
 from numpy.typing import NDArray
 
 Picture = NDArray[np.uint8]
@@ -53,8 +55,9 @@ class Turn:
 
 def turn_of(frame: av.VideoFrame) -> Turn | None:
     """The turn that the frame's display matrix asks for, or None where it is not made of quarter turns and mirrors."""
+    side_data = cast("Mapping[str, Buffer]", frame.side_data)  # PyAV's stub names it otherwise
     try:
-        matrix = frame.side_data["DISPLAYMATRIX"]
+        matrix = side_data["DISPLAYMATRIX"]
     except KeyError:
         return Turn()
     return turn_from_matrix(struct.unpack("<9i", bytes(matrix)))
