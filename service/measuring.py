@@ -59,7 +59,7 @@ def draw_clip(clip: Path, measurement: "Measurement", out: Path) -> None:
     """
     from vision.evidence import annotate
 
-    with progress_bar() as report:
+    with writing(out), progress_bar() as report:
         annotate(clip, measurement, out, progress=report)
 
 

@@ -4,6 +4,7 @@ import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from uuid import uuid4
 
 from models.errors import BadInput
 
@@ -48,7 +49,7 @@ def write_text(out: Path, text: str) -> None:
     Raises:
         OutputError: the file cannot be written.
     """
-    part = out.with_name(f".{out.name}.part")
+    part = out.with_name(f".{out.name}.{uuid4().hex}.part")
     with writing(out):
         try:
             part.write_text(text, encoding="utf-8")

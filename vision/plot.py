@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
+from uuid import uuid4
 
 import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
@@ -43,7 +44,7 @@ def plot(measurement: Measurement, out: Path, limits: Mapping[str, Limit] = NO_L
     """
     figure = draw(measurement, limits)
     FigureCanvasAgg(figure)
-    part = out.with_name(f".{out.name}.part")
+    part = out.with_name(f".{out.name}.{uuid4().hex}.part")
     try:
         with part.open("wb") as file:
             figure.savefig(file, format="png")

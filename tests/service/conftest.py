@@ -1,3 +1,4 @@
+import os
 import subprocess
 import sys
 from collections.abc import Callable
@@ -8,6 +9,7 @@ import numpy as np
 import pytest
 
 ROOT = Path(__file__).parents[2]
+ENVIRONMENT = {name: value for name, value in os.environ.items() if name != "COLUMNS"} | {"PYTHONPATH": str(ROOT)}
 Run = Callable[..., subprocess.CompletedProcess[str]]
 
 
@@ -17,9 +19,8 @@ def plumbrep(tmp_path: Path) -> Run:
 
     def run(*arguments: object) -> subprocess.CompletedProcess[str]:
         command = [sys.executable, "-m", "service.cli", *map(str, arguments)]
-        environment = {"PATH": "/usr/bin:/bin", "PYTHONPATH": str(ROOT), "HOME": str(Path.home())}
         return subprocess.run(
-            command, cwd=tmp_path, env=environment, capture_output=True, text=True, check=False, timeout=300
+            command, cwd=tmp_path, env=ENVIRONMENT, capture_output=True, text=True, check=False, timeout=300
         )
 
     return run

@@ -1,0 +1,174 @@
+"""The commands on a sample clip, from the picture to what the user sees and keeps. Nothing is stood in for."""
+
+import json
+import os
+import pty
+import signal
+import subprocess
+import sys
+from contextlib import suppress
+from pathlib import Path
+from tempfile import TemporaryFile
+from threading import Thread
+from time import monotonic, sleep
+from typing import Any, Self
+
+import av
+import jsonschema
+import pytest
+
+from models.document import json_schema
+from tests.bench.truth import clips_in, read_truth
+from tests.service.conftest import ENVIRONMENT, ROOT, Run
+
+CLIPS = [(clip, read_truth(clip)) for clip in clips_in(ROOT / "sample_clips")]
+SMALL = sorted(CLIPS, key=lambda pair: pair[0].stat().st_size)
+REPS, REPS_TRUTH = next(pair for pair in SMALL if not pair[1].is_hold and pair[1].variant is None)
+HOLD, HOLD_TRUTH = next(pair for pair in SMALL if pair[1].is_hold and pair[1].variant is None)
+WHOLE = sum(rep.status == "whole" for group in REPS_TRUTH.sets for rep in group.reps)
+
+
+def document(text: str) -> dict[str, Any]:
+    found: dict[str, Any] = json.loads(text)
+    jsonschema.validate(found, json_schema())
+    return found
+
+
+def whole_reps(found: dict[str, Any]) -> int:
+    return sum(rep["status"] == "whole" for group in found["sets"] for rep in group["reps"])
+
+
+def test_json_on_standard_output_is_nothing_but_json(plumbrep: Run) -> None:
+    run = plumbrep("measure", REPS, "--movement", REPS_TRUTH.movement, "--json", "-")
+    assert run.returncode == 0
+    assert run.stderr == ""
+    found = document(run.stdout)
+    assert found["document"] == "plumbrep.measurement/1"
+    assert found["movement"] == REPS_TRUTH.movement
+    assert whole_reps(found) == WHOLE
+    assert not any("checks" in rep or "verdict" in rep for group in found["sets"] for rep in group["reps"])
+
+
+def test_measure_prints_a_table_and_keeps_json(plumbrep: Run, tmp_path: Path) -> None:
+    run = plumbrep("measure", REPS, "--movement", REPS_TRUTH.movement, "--json", "reps.json")
+    assert run.returncode == 0
+    assert run.stderr == ""
+    found = document((tmp_path / "reps.json").read_text(encoding="utf-8"))
+    assert [path.name for path in tmp_path.iterdir()] == ["reps.json"]
+    assert f"{WHOLE} whole rep" in run.stdout
+    for rep in (rep for group in found["sets"] for rep in group["reps"]):
+        if rep["lowering"] and rep["lowering"]["duration"]["value"]:
+            assert f"{rep['lowering']['duration']['value']:.2f} ±" in run.stdout
+    assert "\x1b" not in run.stdout
+    assert "it does not diagnose" in run.stdout
+
+
+def test_check_adds_verdicts_that_follow_the_limits(plumbrep: Run, tmp_path: Path) -> None:
+    far, near = 30.0, 0.2  # seconds of lowering that no rep can reach, and that each surpasses
+    for low, verdict in ((far, "missed"), (near, "met")):
+        text = f'movement = "{REPS_TRUTH.movement}"\nreps = {WHOLE}\n[limits]\nlowering = {{ low = {low} }}\n'
+        (tmp_path / "today.toml").write_text(text, encoding="utf-8")
+        run = plumbrep("check", REPS, "today.toml", "--json", "-")
+        assert run.returncode == 0, run.stderr
+        (group,) = document(run.stdout)["sets"]
+        verdicts = [rep["verdict"] for rep in group["reps"] if rep["status"] == "whole"]
+        assert verdicts == [verdict] * WHOLE
+        assert group["verdict"] == verdict
+
+
+def test_a_hold_is_checked_against_its_time_in_position(plumbrep: Run, tmp_path: Path) -> None:
+    (hold,) = HOLD_TRUTH.sets[0].holds
+    text = f'movement = "{HOLD_TRUTH.movement}"\nhold = {max(1.0, hold.still / 2)}\n'
+    (tmp_path / "today.toml").write_text(text, encoding="utf-8")
+    height = HOLD_TRUTH.athlete.height_cm
+    run = plumbrep("check", HOLD, "today.toml", "--height-cm", height, "--json", "hold.json")
+    assert run.returncode == 0, run.stderr
+    (group,) = document((tmp_path / "hold.json").read_text(encoding="utf-8"))["sets"]
+    (found,) = group["holds"]
+    assert found["still"]["value"] == pytest.approx(hold.still, abs=0.4)
+    assert [check["name"] for check in found["checks"]] == ["in_position"]
+    assert found["verdict"] == "met"
+    assert "1 hold in 1 set" in run.stdout
+
+
+def test_draw_writes_a_clip_of_the_same_frames(plumbrep: Run, tmp_path: Path) -> None:
+    run = plumbrep("draw", REPS, "-o", "drawn.mp4", "--movement", REPS_TRUTH.movement)
+    assert run.returncode == 0, run.stderr
+    assert run.stderr == ""
+    assert [path.name for path in tmp_path.iterdir()] == ["drawn.mp4"]
+    with av.open(str(tmp_path / "drawn.mp4")) as drawn:
+        assert sum(1 for _ in drawn.decode(video=0)) == len(REPS_TRUTH.frames["time"])
+
+
+def test_demo_writes_json_plot_and_clip(plumbrep: Run, tmp_path: Path) -> None:
+    run = plumbrep("demo", "--out", "here")
+    assert run.returncode == 0, run.stderr
+    names = sorted(path.name for path in (tmp_path / "here").iterdir())
+    assert [name.rpartition(".")[2] for name in names] == ["mp4", "json", "png"]
+    assert all(f"wrote here/{name}" in run.stdout for name in names)
+    (json_file,) = (tmp_path / "here").glob("*.json")
+    found = document(json_file.read_text(encoding="utf-8"))
+    assert all("verdict" in group for group in found["sets"])
+
+
+def test_progress_is_drawn_on_a_terminal_and_only_on_standard_error(tmp_path: Path) -> None:
+    with Terminal(tmp_path, "measure", REPS, "--movement", REPS_TRUTH.movement, "--json", "-") as run:
+        assert run.status() == 0
+    document(run.stdout)
+    assert b"following the athlete" in run.shown
+    assert b"%" in run.shown
+
+
+@pytest.mark.parametrize("command", [["measure", "--json", "out.json"], ["draw", "-o", "out.mp4"]])
+def test_an_interrupted_run_leaves_nothing(tmp_path: Path, command: list[str]) -> None:
+    name, *options = command
+    with Terminal(tmp_path, name, REPS, "--movement", REPS_TRUTH.movement, *options) as run:
+        run.wait_for(b"%")  # the bar is on: the run is in the middle of its work
+        run.process.send_signal(signal.SIGINT)
+        assert run.status() == 130
+    assert run.stdout == ""
+    assert list(tmp_path.iterdir()) == []
+
+
+class Terminal:
+    """A run whose standard error is a terminal, and whose standard output is none."""
+
+    def __init__(self, folder: Path, *arguments: object) -> None:
+        self.leader, follower = pty.openpty()
+        command = [sys.executable, "-m", "service.cli", *map(str, arguments)]
+        environment = ENVIRONMENT | {"TERM": "xterm"}
+        self.output = TemporaryFile()  # noqa: SIM115, closed in __exit__
+        self.process = subprocess.Popen(command, cwd=folder, env=environment, stdout=self.output, stderr=follower)
+        os.close(follower)
+        self.shown = b""
+        self.stdout = ""
+        self.reader = Thread(target=self._read)
+
+    def __enter__(self) -> Self:
+        self.reader.start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.process.kill()
+        self.process.wait()
+        self.reader.join()
+        with self.output:
+            self.output.seek(0)
+            self.stdout = self.output.read().decode()
+        os.close(self.leader)
+
+    def status(self) -> int:
+        return self.process.wait(300)
+
+    def wait_for(self, words: bytes) -> None:
+        until = monotonic() + 120
+        while words not in self.shown:
+            assert self.process.poll() is None, "the run ended before its progress was shown"
+            assert monotonic() < until
+            sleep(0.02)
+
+    def _read(self) -> None:
+        """Keep reading, or the run would wait for room; at the end Linux reports an error."""
+        with suppress(OSError):
+            while part := os.read(self.leader, 4096):
+                self.shown += part
