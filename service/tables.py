@@ -64,7 +64,7 @@ def _show_set(each: Set, movement: Movement, console: Console) -> None:
     verdict = f": {each.verdict}" if each.verdict else ""
     say(f"Set {each.n}, {each.start:.1f} to {each.end:.1f} s, {each.near_side} side near the camera{verdict}")
     for check in each.checks or ():
-        say(f"  {check.name}: {check.verdict or 'not ruled on'}, {check.why}")
+        say(f"  {check.why}")
     if each.reps:
         _print_table(_facts(each.reps), _rep_values(each.reps, movement), each.reps, console)
     if each.holds:

@@ -32,7 +32,7 @@ def worst_check(checks: Sequence[Check] | None) -> Check | None:
 def reason(checks: Sequence[Check] | None) -> str:
     """Why a rep, hold or set is not met; empty when it is."""
     worst = worst_check(checks)
-    return f"{worst.name}: {worst.why}" if worst and worst.verdict in ("missed", "unsure") else ""
+    return worst.why if worst and worst.verdict in ("missed", "unsure") else ""
 
 
 def numbers(values: Iterable[int]) -> str:

@@ -65,8 +65,8 @@ def check(name: str, verdict: VerdictWord, p: float, why: str) -> Check:
 def rep(n: int, start: float, lowering: float, verdict: VerdictWord | None = None) -> Rep:
     """A push-up: lowering, 0.5 s at the bottom, 1 s up."""
     bottom, rise = start + lowering, start + lowering + 0.5
-    short = check("lowering", "missed", 0.0, "2.00 ±0.08 s is shorter than 2.5 s")
-    depth = check("bent elbow", "met", 1.0, "96 ±6 deg is at least 80 deg")
+    short = check("lowering", "missed", 0.0, "Lowering took 2.00 ±0.08 s, not as asked (at least 2.5 s).")
+    depth = check("bent elbow", "met", 1.0, "Elbow was 96 ±6 deg at the bent end, as asked (at least 80 deg).")
     checks = None if verdict is None else (depth,) if verdict == "met" else (depth, short)
     return Rep(
         n=n,
@@ -135,7 +135,7 @@ def push_ups(*, judged: bool = True) -> Document:
     """Three push-ups; the lowering of the last one is too short."""
     verdicts: tuple[VerdictWord | None, ...] = ("met", "met", "missed") if judged else (None, None, None)
     reps = (rep(1, 1.0, 3.0, verdicts[0]), rep(2, 6.0, 3.0, verdicts[1]), rep(3, 11.0, 2.0, verdicts[2]))
-    counted = check("met reps", "missed", 0.0, "2 of 3 reps are met")
+    counted = check("reps", "missed", 0.0, "Reps: 2 met, 1 missed, 0 unsure; 3 asked for.")
     first = summary(reps).model_copy(update={"first_missed": 3 if judged else None})
     only = Set(
         n=1,

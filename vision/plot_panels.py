@@ -92,7 +92,10 @@ def _name(item: Rep | Hold) -> str:
     if isinstance(item, Hold):
         still = f", still {item.still.value:.1f} s" if isinstance(item.still, Measured) else ""
         return f"hold {item.n}{still}\n{item.verdict or ''}".strip()
-    return f"{item.n}\n{item.verdict or item.status.replace('_', ' ')}"
+    status = item.status.replace("_", " ")
+    if item.verdict is None:
+        return f"{item.n}\n{status}"
+    return f"{item.n}{'' if item.status == 'whole' else f' {status}'}\n{item.verdict}"
 
 
 def draw_stretches(axes: Axes, document: Document) -> None:

@@ -35,7 +35,7 @@ def test_a_rep_shows_the_body_line_and_the_driving_angle_at_both_ends() -> None:
 
 def test_the_why_of_the_worst_check_stands_beside_the_verdict() -> None:
     text = shown(push_ups())
-    assert "missed   lowering: 2.00 ±0.08 s is shorter than 2.5 s" in text
+    assert "missed   Lowering took 2.00 ±0.08 s, not as asked (at least 2.5 s)." in text
     assert row(text, "1", "1.00")[-1] == "met"
 
 

@@ -50,6 +50,15 @@ def test_reps_carry_number_and_verdict() -> None:
     assert [name for name in names if "\n" in name] == ["1\nmet", "2\nmet", "3\nmissed"]
 
 
+def test_a_rep_that_is_not_whole_says_so_beside_its_verdict() -> None:
+    document = push_ups()
+    (only,) = document.sets
+    reps = (*only.reps[:2], only.reps[2].model_copy(update={"status": "cut_off", "verdict": "unsure"}))
+    cut = document.model_copy(update={"sets": (only.model_copy(update={"reps": reps}),)})
+    names = words(draw(Measurement(document=cut, motion=motion(PUSH_UP_ELBOW))).axes[0])
+    assert "3 cut off\nunsure" in names
+
+
 def test_strokes_and_the_pauses_between_them_are_shaded_where_they_are() -> None:
     driving = draw(push_up_measurement()).axes[1]
     expected = [
