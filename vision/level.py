@@ -63,8 +63,12 @@ class Level:
     def rectified(self, points: Array) -> Array:
         """Points (..., 2) as the same lens would have seen them, held level: gravity then points down the picture."""
         rays = np.concatenate([(points - self.centre) / self.focal, np.ones((*points.shape[:-1], 1))], axis=-1)
-        turned = rays @ _turn(self.gravity).T
+        turned = self.turned(rays)
         return np.asarray(turned[..., :2] / turned[..., 2:] * self.focal + self.centre)
+
+    def turned(self, vectors: Array) -> Array:
+        """Vectors (..., 3) of the camera's frame in the frame of the same lens held level."""
+        return np.asarray(vectors @ _turn(self.gravity).T)
 
     def down(self, point: Array) -> Array:
         """(2,) unit vector of gravity in the picture, at a point of it: upright edges lean together in perspective."""

@@ -135,7 +135,6 @@ class _CycleSpan:
 
 
 def _camera(moved: Motion, upright: Level, phone: camera.PhoneMotion, height_cm: float | None, looked: float) -> Camera:
-    not_yet = Unmeasured(reason="not measured from the picture yet")
     height = scale.height_in_pixels(moved)
     metres: Q = Unmeasured(reason="the athlete's height is not known")
     if height_cm is not None:
@@ -144,7 +143,7 @@ def _camera(moved: Motion, upright: Level, phone: camera.PhoneMotion, height_cm:
     return Camera(
         roll=quantity(upright.roll, "deg", upright.roll_u),
         pitch=quantity(upright.pitch, "deg", upright.pitch_u),
-        yaw=not_yet,
+        yaw=quantity(moved.view.yaw, "deg", moved.view.u),
         level_from=upright.source,
         shake=quantity(100 * phone.shake / looked / height, "% of height", 0.1)
         if phone.known

@@ -16,6 +16,7 @@ from vision.mass import centre_of_mass
 from vision.pose import extent
 from vision.skeleton import INDEX, JOINTS
 from vision.track import Tracks
+from vision.view import View, view_of
 
 Array = NDArray[np.float64]
 
@@ -26,6 +27,8 @@ SLIP: Final = 0.15
 """Flow sees cloth and skin, which slide over a joint as it turns: share of the displacement that is not the joint's."""
 ACCELERATION: Final = 1.2
 """White-noise acceleration that a body may show, in body extents per second squared and root hertz."""
+TAIL: Final = {"ankles-shoulders": "ankle", "knees-shoulders": "knee", "hips-shoulders": "hip"}
+"""The joint at the far end of each body line."""
 GAP: Final = 0.5
 """Seconds without a landmark after which the body counts as unseen."""
 
@@ -48,6 +51,7 @@ class Motion:
     """(frames,) whether the athlete was seen."""
     near: Side
     """The side toward the lens."""
+    view: View
     from_first: Array
     """(frames, 2, 3) similarity from the steadied picture to each frame's own."""
     angles: dict[Angle, Array]
@@ -104,10 +108,11 @@ def read_motion(body: Body, movement: Movement, phone: PhoneMotion, level: Level
         level: Which way is down in the steadied picture.
         scale: Pixels of the picture looked at per pixel of the clip's.
     """
-    near = near_side(body)
-    inverted = movement.position.trunk.high < 0
-    values = read_angles(level.rectified(body.joints), movement, near, inverted)
-    sd = _angle_sd(body, movement, near)
+    view = view_of(body.world[body.present], level)
+    if view.oblique:
+        values = angles_in_depth(level.turned(body.world), movement, view.near)
+    else:
+        values = angles_in_picture(level.rectified(body.joints), movement, view.near)
     return Motion(
         time=body.time,
         joints=body.joints / scale,
@@ -115,24 +120,19 @@ def read_motion(body: Body, movement: Movement, phone: PhoneMotion, level: Level
         world=body.world,
         visibility=body.visibility,
         present=body.present,
-        near=near,
+        near=view.near,
+        view=view,
         from_first=_rescaled(phone.from_first(), scale),
         angles=values,
-        sd=sd,
+        sd=_angle_sd(body, movement, view.near),
         centre_of_mass=centre_of_mass(body.joints) / scale,
         down=level.down(np.median(body.joints[body.present].mean(1), axis=0)),
     )
 
 
-def near_side(body: Body) -> Side:
-    """The side toward the lens: the one whose shoulder, hip and knee the landmarker puts nearer, over the clip."""
-    pairs = [(INDEX[f"left_{name}"], INDEX[f"right_{name}"]) for name in ("shoulder", "hip", "knee", "elbow")]
-    depth = [np.median(body.world[body.present, left, 2] - body.world[body.present, right, 2]) for left, right in pairs]
-    return "left" if np.mean(depth) < 0 else "right"
-
-
-def read_angles(joints: Array, movement: Movement, near: Side, inverted: bool) -> dict[Angle, Array]:
+def angles_in_picture(joints: Array, movement: Movement, near: Side) -> dict[Angle, Array]:
     """All angles (frames,) from joint points (frames, joints, 2) of a picture in which gravity points down."""
+    inverted = movement.position.trunk.high < 0
 
     def both(name: str) -> Array:
         return (joints[:, INDEX[f"left_{name}"]] + joints[:, INDEX[f"right_{name}"]]) / 2
@@ -140,8 +140,8 @@ def read_angles(joints: Array, movement: Movement, near: Side, inverted: bool) -
     def side(name: str) -> Array:
         return joints[:, INDEX[f"{near}_{name}"]]
 
-    shoulders, hips, knees, ankles = (both(name) for name in ("shoulder", "hip", "knee", "ankle"))
-    tail = {"ankles-shoulders": ankles, "knees-shoulders": knees, "hips-shoulders": hips}[movement.line]
+    shoulders, hips, ankles = (both(name) for name in ("shoulder", "hip", "ankle"))
+    tail = both(TAIL[movement.line])
     line: dict[Angle, Array] = (
         {"body": goniometry.tilt(tail, shoulders)}
         if movement.tilt == "body"
@@ -161,6 +161,36 @@ def read_angles(joints: Array, movement: Movement, near: Side, inverted: bool) -
     }
 
 
+def angles_in_depth(world: Array, movement: Movement, near: Side) -> dict[Angle, Array]:
+    """The same from points (frames, joints, 3) in metres with gravity along the second axis; joints bend one way only.
+
+    The depth is the landmarker's guess: good enough to count and time, from views in which the picture plane shows no
+    angle at all.
+    """
+
+    def both(name: str) -> Array:
+        return (world[:, INDEX[f"left_{name}"]] + world[:, INDEX[f"right_{name}"]]) / 2
+
+    def bend(a: str, b: str, c: str) -> Array:
+        return goniometry.inner_angle(*(world[:, INDEX[f"{near}_{name}"]] for name in (a, b, c)))
+
+    def tilt(low: Array, high: Array) -> Array:
+        line = high - low
+        return np.asarray(np.degrees(np.arctan2(-line[:, 1], np.hypot(line[:, 0], line[:, 2]))))
+
+    shoulders, hips = both("shoulder"), both("hip")
+    line = tilt(both(TAIL[movement.line]), shoulders)
+    return {
+        movement.tilt: line if movement.tilt == "body" else 90 - np.abs(line),
+        "trunk": tilt(hips, shoulders),
+        "legs": tilt(both("ankle"), hips),
+        "shoulder": 180 - bend("hip", "shoulder", "elbow"),
+        "elbow": bend("shoulder", "elbow", "wrist"),
+        "hip": bend("shoulder", "hip", "knee"),
+        "knee": bend("hip", "knee", "ankle"),
+    }
+
+
 def _angle_sd(body: Body, movement: Movement, near: Side) -> dict[Angle, Array]:
     """Random part of each angle's standard deviation: that of its segments' directions."""
 
@@ -170,7 +200,7 @@ def _angle_sd(body: Body, movement: Movement, near: Side) -> dict[Angle, Array]:
         spread = np.hypot(*(np.linalg.norm(body.joints_sd[:, i], axis=1) / len(sides) for i in ends))
         return np.degrees(spread / np.maximum(np.linalg.norm(stop - start, axis=-1), 1e-6))
 
-    tail = {"ankles-shoulders": "ankle", "knees-shoulders": "knee", "hips-shoulders": "hip"}[movement.line]
+    tail = TAIL[movement.line]
     one = (near,)
     return {
         movement.tilt: line(tail, "shoulder", ("left", "right")),

@@ -6,7 +6,7 @@ from scipy.ndimage import minimum_filter1d
 
 from models.document import Posture, Worst
 from models.movements.movement import Angle, Movement
-from models.quantity import Measured, Q, Unmeasured
+from models.quantity import Q, Unmeasured
 from vision.filters import resample
 from vision.level import Level
 from vision.motion import Motion
@@ -29,7 +29,9 @@ def posture(motion: Motion, movement: Movement, level: Level, start: float, end:
     return Posture(**{name: _angle(motion, level, name, frames) for name in names})
 
 
-def _angle(motion: Motion, level: Level, name: Angle, frames: NDArray[np.intp]) -> Measured:
+def _angle(motion: Motion, level: Level, name: Angle, frames: NDArray[np.intp]) -> Q:
+    if motion.view.oblique:
+        return Unmeasured(reason=motion.view.refusal)
     value = float(np.median(motion.angles[name][frames]))
     random = float(np.median(motion.sd[name][frames]))
     if name in LINES:
@@ -39,6 +41,9 @@ def _angle(motion: Motion, level: Level, name: Angle, frames: NDArray[np.intp]) 
 
 def worst(motion: Motion, start: float, end: float) -> Worst:
     """The hip over a rep: its worst angle that lasts, when, and its largest distance from the shoulder-ankle line."""
+    if motion.view.oblique:
+        refused = Unmeasured(reason=motion.view.refusal)
+        return Worst(hip=refused, hip_at=None, deviation=refused)
     inside = (motion.time >= start) & (motion.time <= end)
     if np.count_nonzero(inside) < 4 or end - start < SUSTAINED:
         missing = Unmeasured(reason=f"the rep is shorter than {SUSTAINED} s or has too few frames")
