@@ -45,9 +45,12 @@ def has_index(path: Path) -> bool:
 
 
 def missing_bytes(path: Path) -> int:
-    """How many bytes the file announces beyond its end; 0 when it is whole."""
+    """How many bytes an MP4, QuickTime or AVI file announces beyond its end; 0 when it is whole, or another kind."""
     size = path.stat().st_size
     with path.open("rb") as file:
+        head = file.read(8)
+        if head[:4] == b"RIFF" and len(head) == 8:  # AVI: one chunk around everything, its length little-endian
+            return max(0, 8 + int(struct.unpack("<I", head[4:])[0]) - size)
         return max(0, max((box.end for box in _top(file) if box.kind in _MATTER), default=0) - size)
 
 

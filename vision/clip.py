@@ -159,7 +159,9 @@ def _notes(movie: Movie, times: NDArray[np.float64], speed: Pace) -> tuple[str, 
     if pieces > 1:
         notes.append(f"The clip is put together from {pieces} pieces; what lies across a join is not real time.")
     if movie.hidden:
-        notes.append(f"{movie.hidden} frames are stamped no later than the one before and were left out.")
+        notes.append(
+            f"Left out, being stamped no later than the frame before: {movie.hidden} of {len(times) + movie.hidden} frames."
+        )
     at, gap = timing.longest_gap(times)
     if gap > GAP and gap > 2 * np.median(np.diff(times)):
         notes.append(f"No frame for {gap:.2f} s at {at:.1f} s.")

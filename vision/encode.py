@@ -40,11 +40,11 @@ def _encode(path: Path, frames: Iterable[tuple[float, Picture]]) -> None:
     options = {"movflags": "+faststart", "fflags": "+bitexact"}
     with av.open(str(path), "w", format="mp4", options=options) as container:
         stream = None
-        for ticks, duration, image in _timed(frames):
+        for ticks, image in _timed(frames):
             if stream is None:
                 stream = _add_stream(container, image)
             picture = av.VideoFrame.from_ndarray(image, format="rgb24")
-            picture.pts, picture.duration, picture.time_base = ticks, duration, Fraction(1, TICKS)
+            picture.pts, picture.time_base = ticks, Fraction(1, TICKS)
             container.mux(stream.encode(_coloured(picture)))
         if stream is None:
             raise ValueError("a clip needs at least one frame")
@@ -73,21 +73,16 @@ def _coloured(picture: av.VideoFrame) -> av.VideoFrame:
     )
 
 
-def _timed(frames: Iterable[tuple[float, Picture]]) -> Iterator[tuple[int, int, Picture]]:
-    """(ticks since the first frame, ticks until the next, even-sized picture); the last is shown as long as the one before."""
-    start, waiting, duration = 0.0, None, TICKS // NOMINAL
+def _timed(frames: Iterable[tuple[float, Picture]]) -> Iterator[tuple[int, Picture]]:
+    """Ticks since the first frame, and the picture at an even size."""
+    start, before = None, -1
     for time, image in frames:
-        if waiting is None:
-            start = time
+        start = time if start is None else start
         ticks = round((time - start) * TICKS)
-        if waiting is not None:
-            duration = ticks - waiting[0]
-            if duration <= 0:
-                raise ValueError(f"the frame at {time:g} s is not later than the one before it")
-            yield waiting[0], duration, waiting[1]
-        waiting = ticks, _even(image)
-    if waiting is not None:
-        yield waiting[0], duration, waiting[1]
+        if ticks <= before:
+            raise ValueError(f"the frame at {time:g} s is not later than the one before it")
+        yield ticks, _even(image)
+        before = ticks
 
 
 def _even(image: Picture) -> Picture:

@@ -37,8 +37,6 @@ EDGE_RATE: Final = 60.0
 def find_holds(motion: Motion, movement: Movement) -> list[tuple[float, float]]:
     """Start and end (s) of each hold, in the order of time."""
     hold = movement.hold
-    if hold is None:
-        return []
     fits = in_position(motion, movement)
     for name, band in hold.posture.items():
         fits &= (motion.angles[name] >= band.low - STILL) & (motion.angles[name] <= band.high + STILL)
@@ -126,7 +124,6 @@ def _hold(
     number: int, span: tuple[float, float], motion: Motion, movement: Movement, level: Level, height_cm: float | None
 ) -> Hold:
     start, end = span
-    assert movement.hold is not None
     frame = float(np.median(np.diff(motion.time)))
     u = float(np.hypot(frame / np.sqrt(12), STILL / 2 / EDGE_RATE))
     return Hold(

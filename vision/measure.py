@@ -37,7 +37,7 @@ def measure(
     path: Path,
     movement: Movement,
     *,
-    hold: bool = False,
+    hold: bool | None = None,
     height_cm: float | None = None,
     weights: Path | None = None,
     progress: Progress | None = None,
@@ -47,7 +47,7 @@ def measure(
     Args:
         path: The clip.
         movement: What the athlete does in it.
-        hold: Look for holds, not for reps.
+        hold: Look for holds (True) or reps (False); what the movement is usually done as when not told.
         height_cm: The athlete's standing height; without it lengths are in % of height.
         weights: Landmark weights; fetched when not given.
         progress: Called with the stage's name and how much of it is done, 0 to 1.
@@ -55,12 +55,12 @@ def measure(
     Raises:
         ClipError: the file is not a clip that can be measured.
         AthleteError: no athlete in it can be measured.
-        MovementError: the movement has no reps, or no hold, to look for.
+        MovementError: reps were asked for, and the movement has none.
         WeightsError: the landmark weights cannot be had.
     """
-    holding = hold or movement.usual == "hold"
-    if holding and movement.hold is None:
-        raise MovementError(f"the catalogue does not say how {movement.name} is held")
+    holding = movement.usual == "hold" if hold is None else hold
+    if not holding and movement.reps is None:
+        raise MovementError(f"{movement.name} has no reps to count; measure it as a hold")
     clip = open_clip(path)
     bundle = weights_path(weights)
     tracks = track.track(clip, bundle, progress and partial(progress, "following the athlete"))
@@ -93,9 +93,7 @@ def _steadied(tracks: Tracks, phone: camera.PhoneMotion) -> list[NDArray[np.floa
 
 
 def _rep_sets(moved: Motion, movement: Movement, upright: Level) -> list[Set]:
-    if movement.reps is None:
-        raise MovementError(f"{movement.name} has no reps to count; measure it as a hold")
-    cycles = reps.find_cycles(moved, movement, movement.reps)
+    cycles = reps.find_cycles(moved, movement)
     parted = summary.split([_CycleSpan(cycle) for cycle in cycles])
     sets = [reps.describe(moved, movement, upright, [span.cycle for span in spans]) for spans in parted]
     return [_set(n, moved, movement, found, []) for n, found in enumerate(sets, start=1)]

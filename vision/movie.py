@@ -115,7 +115,7 @@ def _check_file(path: Path) -> None:
         raise ClipError(f"{path} cannot be read: {error.strerror}; check its permissions.") from error
     if empty:
         raise ClipError("The file is empty; copy or upload the clip again.")
-    if boxes.is_mp4(path) and (missing := boxes.missing_bytes(path)):
+    if missing := boxes.missing_bytes(path):
         raise ClipError(_CUT_OFF.format(f"its last {missing:,} bytes are missing"))
 
 

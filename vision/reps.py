@@ -21,8 +21,8 @@ from vision.uncertainty import quantity
 
 MOMENT: Final = 0.12
 """Seconds either side of a turning point over which its posture is taken."""
-CLIMB_KNEE: Final = 30.0
-"""Degrees that the knee turns when a leg pushes the body up; a body pulled up by its arms does not do that on a foot."""
+FOOT_STAYS: Final = 0.5
+"""A foot that rises less than this share of the hips' way bears the body: that is a climb on a box or the floor."""
 
 
 @dataclass(frozen=True)
@@ -38,28 +38,33 @@ class Timing:
         return float(np.hypot(self.frame / np.sqrt(12), (self.speed_sd + 0.5 * span.v) / steepness))
 
 
-def find_cycles(motion: Motion, movement: Movement, reps: Reps) -> list[Cycle]:
-    """All reps, counted or not, in the order of time."""
+def find_cycles(motion: Motion, movement: Movement) -> list[Cycle]:
+    """All reps, counted or not, in the order of time; none for a movement that is only held."""
+    reps = movement.reps
+    if reps is None:
+        return []
     inside = in_position(motion, movement)
     clip = float(motion.time[0]), float(motion.time[-1])
     cycles: list[Cycle] = []
     for run in stretches(inside, motion.time):
         spans = find_strokes(motion.time[run], motion.angles[reps.driving][run], reps)
-        spans = [span for span in spans if not (span.kind == "raising" and _climbs(motion, movement, span))]
+        spans = [span for span in spans if span.kind == "lowering" or _raised(motion, movement, span)]
         cycles += pair(spans, reps, clip)
     return cycles
 
 
-def _climbs(motion: Motion, movement: Movement, span: StrokeSpan) -> bool:
-    """Whether a foot stays put while the body rises: a climb back on a box or the floor, not a raising by the hands."""
-    if movement.position.contact != "hands":
+def _raised(motion: Motion, movement: Movement, span: StrokeSpan) -> bool:
+    """Whether a way up is a raising: not in a lowering-only set, and not a climb in which a foot bears the body."""
+    if movement.reps is None or movement.reps.lowering_only:
         return False
+    if movement.position.contact != "hands":
+        return True
     inside = (motion.time >= span.first_turn) & (motion.time <= span.last_turn)
     hip = motion.joints[inside, INDEX[f"{motion.near}_hip"]] @ motion.down
     if np.ptp(hip) == 0:
-        return False
+        return True
     feet = [motion.joints[inside, INDEX[f"{side}_ankle"]] @ motion.down for side in ("left", "right")]
-    return min(np.ptp(foot) for foot in feet) < 0.5 * np.ptp(hip)
+    return bool(min(np.ptp(foot) for foot in feet) >= FOOT_STAYS * np.ptp(hip))
 
 
 def describe(motion: Motion, movement: Movement, level: Level, cycles: Sequence[Cycle]) -> list[Rep]:

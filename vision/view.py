@@ -47,7 +47,9 @@ class View:
 def view_of(world: Array, level: Level) -> View:
     """The view over a clip, from landmarks (frames, joints, 3) in metres, x right, y down, z away."""
     turned = level.turned(world)
-    across = np.mean([turned[:, INDEX[f"left_{n}"]] - turned[:, INDEX[f"right_{n}"]] for n in ("shoulder", "hip")], axis=0)
+    across = np.mean(
+        [turned[:, INDEX[f"left_{n}"]] - turned[:, INDEX[f"right_{n}"]] for n in ("shoulder", "hip")], axis=0
+    )
     sideways, away = np.median(across[:, 0]), np.median(across[:, 2])
     near: Side = "left" if away < 0 else "right"
     return View(near, float(np.degrees(np.arctan2(sideways, abs(away)))), YAW_U)
