@@ -82,7 +82,10 @@ def _inside(file: BinaryIO, parent: Box, kind: bytes) -> list[Box]:
 def _boxes(file: BinaryIO, start: int, end: int) -> Iterator[Box]:
     while start + 8 <= end:
         file.seek(start)
-        size, kind = struct.unpack(">I4s", file.read(8))
+        head = file.read(8)
+        if len(head) < 8:
+            return
+        size, kind = struct.unpack(">I4s", head)
         header = 8
         if size == 1:
             large = file.read(8)

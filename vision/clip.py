@@ -27,8 +27,6 @@ SLOWEST: Final = 4.0
 """Frames per second. With fewer, a stroke of a second has too few frames inside it to tell its start from its end."""
 SMALLEST: Final = 96
 """Pixels of the shorter side. In a smaller picture a forearm is a few pixels long."""
-LARGEST: Final = 8192 * 4608
-"""Pixels of a frame, a little above 8K: more is a damaged header, or an attempt to fill the memory."""
 GAP: Final = 0.25
 """Seconds without a frame that are worth telling."""
 
@@ -144,11 +142,9 @@ def _check_limits(facts: ClipFacts, shortest: float) -> None:
         )
     if facts.rate_mean < SLOWEST:
         raise ClipError(f"The clip has {facts.rate_mean:.2g} frames/s; film with at least {SLOWEST:g}, better 30.")
-    size = f"The picture is {facts.width} x {facts.height} pixels"
     if min(facts.width, facts.height) < SMALLEST:
-        raise ClipError(f"{size}; film with at least {SMALLEST} on the shorter side, better 720.")
-    if facts.width * facts.height > LARGEST:
-        raise ClipError(f"{size}; film in 4K or less.")
+        size = f"{facts.width} x {facts.height}"
+        raise ClipError(f"The picture is {size} pixels; film with at least {SMALLEST} on the shorter side, better 720.")
 
 
 def _notes(movie: Movie, times: NDArray[np.float64], speed: Pace) -> tuple[str, ...]:

@@ -17,7 +17,13 @@ from numpy.typing import NDArray
 from models.errors import ClipError
 from vision import boxes, timing
 
-_CONTAINERS: Final = "mov,mp4,m4a,3gp,3g2,mj2,matroska,webm,avi,mpegts,mpeg,asf,flv,ogg"
+LARGEST: Final = 8192 * 4608
+"""Pixels of a frame, a little above 8K: more is a damaged header, or an attempt to fill the memory."""
+
+_SAFE: Final = {
+    "format_whitelist": "mov,mp4,m4a,3gp,3g2,mj2,matroska,webm,avi,mpegts,mpeg,asf,flv,ogg",
+    "protocol_whitelist": "file",
+}
 """What may be opened: files that hold their own pictures and times, not playlists that lead to other files."""
 _SELF_TIMED: Final = ("mov", "mpegts", "mpeg")
 """Containers (FFmpeg's names begin so) whose length is found from what is there, so that it cannot betray a loss."""
@@ -54,10 +60,12 @@ def read_movie(path: Path) -> Movie:
     """
     _check_file(path)
     with _open(path) as container:
-        tracks, latest = timing.read_tracks(container)
+        tracks, latest = _tracks(container)
         _check_whole(container, latest)
         track = _main(container, tracks)
         stream = _stream(container, track.index)
+        if stream.width * stream.height > LARGEST:
+            raise ClipError(f"The picture is {stream.width} x {stream.height} pixels; film in 4K or less.")
         stamps = timing.packet_stamps(track, container.format.name, stream.codec.name)
         time_base = float(stream.time_base or 0)
         aspect = float(stream.sample_aspect_ratio or 1)
@@ -92,11 +100,19 @@ def decode(path: Path, track: int) -> Iterator[av.VideoFrame]:
 @contextmanager
 def _open(path: Path) -> Iterator[InputContainer]:
     try:
-        container = av.open(f"file:{path}", options={"format_whitelist": _CONTAINERS, "protocol_whitelist": "file"})
+        # Metadata are not all UTF-8; what cannot be read in them is no reason to refuse a clip.
+        container = av.open(f"file:{path}", metadata_errors="replace", options=_SAFE)
     except av.FFmpegError as error:
         raise ClipError(_unreadable(path)) from error
     with container:
         yield container
+
+
+def _tracks(container: InputContainer) -> tuple[dict[int, timing.Track], float]:
+    try:
+        return timing.read_tracks(container)
+    except av.FFmpegError as error:
+        raise ClipError("The clip's file is damaged; copy or upload it again.") from error
 
 
 def _stream(container: InputContainer, index: int) -> av.VideoStream:
@@ -137,7 +153,7 @@ def _check_whole(container: InputContainer, latest: float) -> None:
 def _main(container: InputContainer, tracks: Mapping[int, timing.Track]) -> timing.Track:
     """The track with the most pictures, of equals the largest: phones add short tracks of large stills."""
     if not tracks:
-        raise ClipError("The file holds sound but no moving picture; give a video.")
+        raise ClipError("The file holds no moving picture that can be read; give a video as the phone saved it.")
 
     def size(track: timing.Track) -> tuple[int, int]:
         stream = _stream(container, track.index)

@@ -32,9 +32,7 @@ class Track:
 
 def read_tracks(container: av.container.InputContainer) -> tuple[dict[int, Track], float]:
     """The moving-picture tracks by stream index, and the latest end (s) of any packet of any stream."""
-    stamps: dict[int, list[int | None]] = {
-        stream.index: [] for stream in container.streams.video if not _is_cover(stream)
-    }
+    stamps: dict[int, list[int | None]] = {stream.index: [] for stream in container.streams.video if _is_moving(stream)}
     latest = 0.0
     for packet in container.demux():
         if packet.size == 0:
@@ -84,5 +82,8 @@ def longest_gap(times: NDArray[np.float64]) -> tuple[float, float]:
     return float(times[at]), float(intervals[at])
 
 
-def _is_cover(stream: av.video.stream.VideoStream) -> bool:
-    return bool(stream.disposition & av.stream.Disposition.attached_pic)
+def _is_moving(stream: av.VideoStream) -> bool:
+    """Whether a stream can be decoded and is no still picture on the cover of a sound file."""
+    # PyAV gives no context to a stream whose codec FFmpeg does not know, though its types say otherwise.
+    known = getattr(stream, "codec_context", None) is not None
+    return known and not stream.disposition & av.stream.Disposition.attached_pic

@@ -257,6 +257,37 @@ def test_sound_alone(tmp_path: Path) -> None:
     assert "no moving picture" in refusal(tmp_path / "clip.m4a")
 
 
+def test_a_codec_that_nobody_knows(tmp_path: Path) -> None:
+    path = clips.write(tmp_path / "clip.mp4", clips.regular(30))
+    assert "no moving picture that can be read" in refusal(clips.patch(path, b"avc1\0\0\0\0\0\0", -10, b"none"))
+
+
+def test_metadata_in_another_alphabet_do_no_harm(tmp_path: Path) -> None:
+    path = clips.write(tmp_path / "clip.mkv", clips.regular(30), metadata={"title": "Klimmzuege"})
+    path.write_bytes(path.read_bytes().replace(b"Klimmzuege", "Klimmz\xfcge ".encode("latin-1")))
+    assert open_clip(path).facts.frames == 30
+
+
+@pytest.mark.parametrize("name", ["clip.mp4", "clip.mkv", "clip.ts"])
+def test_a_scrambled_header_is_refused_or_harmless_but_never_a_crash(tmp_path: Path, name: str) -> None:
+    rng = np.random.default_rng(9)
+    path = clips.write(
+        tmp_path / name, clips.regular(40), container_options={"movflags": "+faststart"} if "mp4" in name else {}
+    )
+    whole = path.read_bytes()
+    refused = 0
+    for _ in range(60):
+        scrambled = bytearray(whole)
+        for at in rng.integers(0, 1500, 4):
+            scrambled[at] = rng.integers(256)
+        path.write_bytes(scrambled)
+        try:
+            list(open_clip(path).frames(64))
+        except ClipError:
+            refused += 1
+    assert refused > 5
+
+
 def test_a_single_frame(tmp_path: Path) -> None:
     assert "single picture" in refusal(clips.write(tmp_path / "clip.mp4", [0.0]))
 
