@@ -5,6 +5,7 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.signal import detrend
 
 Array = NDArray[np.float64]
 
@@ -27,7 +28,7 @@ class PhoneMotion:
     to_first: Array
     """(frames, 2, 3) similarity that carries a point of each picture to where the first picture would show it."""
     shake: float
-    """RMS over the clip of the picture's displacement at its centre about its slow drift, pixels."""
+    """RMS over the clip of the picture's displacement at its centre about its straight drift, pixels."""
     known: bool
     """False where the background was too plain to tell."""
 
@@ -57,4 +58,5 @@ def phone_motion(camera: Array, background: NDArray[np.int_], size: tuple[int, i
     still = np.median(step[1:]) < STILL and np.ptp(path, axis=0).max() < WANDER
     if still or not known:
         return PhoneMotion(np.tile(np.eye(2, 3), (n, 1, 1)), 0.0, known)
-    return PhoneMotion(chained[:, :2], float(np.sqrt(np.mean((path - path.mean(0)) ** 2) * 2)), known)
+    about_drift = detrend(path, axis=0)
+    return PhoneMotion(chained[:, :2], float(np.sqrt(np.mean(about_drift**2) * 2)), known)
