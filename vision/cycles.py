@@ -6,11 +6,10 @@ from typing import Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.interpolate import CubicSpline
 
 from models.document import Status
 from models.movements.movement import Reps
-from vision.strokes import Bounds, Travel, bounds, threshold, travel
+from vision.strokes import Bounds, Travel, bounds, smooth_spline, threshold, travel
 
 Array = NDArray[np.float64]
 
@@ -79,7 +78,7 @@ def turning_points(angle: Array, least: float) -> list[int]:
 
 def find_strokes(time: Array, angle: Array, reps: Reps) -> list[StrokeSpan]:
     """Strokes of at least a fifth of the range asked for, in one stretch in position."""
-    spline = CubicSpline(time, angle)
+    spline = smooth_spline(time, angle)
     turns = turning_points(angle, SHORT * reps.range)
     spans = []
     for a, b in pairwise(turns):

@@ -238,8 +238,9 @@ def _smooth_world(tracks: Tracks) -> Array:
 
 def _present(time: Array, seen: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """Frames with a landmark on them or within GAP / 2 seconds."""
-    nearest = np.abs(time[:, None] - time[seen][None, :]).min(1)
-    return np.asarray(nearest <= GAP / 2)
+    looked = np.concatenate([[-np.inf], time[seen], [np.inf]])
+    after = np.searchsorted(looked, time)
+    return np.asarray(np.minimum(time - looked[after - 1], looked[after] - time) <= GAP / 2)
 
 
 def _rescaled(similarity: Array, scale: float) -> Array:

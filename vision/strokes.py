@@ -11,13 +11,20 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 from scipy.interpolate import CubicSpline
+from scipy.ndimage import gaussian_filter1d
+
+from vision.filters import resample
 
 Array = NDArray[np.float64]
 
 GRID: Final = 0.004
 """Seconds between the points at which the spline is read."""
+SMOOTHING: Final = 0.03
+"""Seconds, standard deviation of the kernel that the driving angle is smoothed with."""
 BEYOND: Final = 0.5
 """Seconds beyond a turning point in which the speed is still looked at: a pause's noise turns before the stroke does."""
+REST: Final = 25
+"""Grid points (0.1 s) over which the mean speed must be below v beyond a stroke's end: noise dips shorter than that."""
 SLOWEST: Final = 2.0
 FASTEST: Final = 6.0
 """Bounds of v, deg/s."""
@@ -53,6 +60,12 @@ class Bounds:
 
     start: float
     end: float
+
+
+def smooth_spline(time: Array, angle: Array) -> CubicSpline:
+    """The driving angle (frames,) between frames, smoothed over about a frame (Gaussian kernel)."""
+    even, value = resample(time, angle, 1 / GRID)
+    return CubicSpline(even, gaussian_filter1d(value, SMOOTHING / GRID, mode="nearest"))
 
 
 def travel(spline: CubicSpline, start: float, end: float) -> Travel:
@@ -91,19 +104,19 @@ def thirds(travel: Travel, within: Bounds) -> tuple[float, float, float]:
 
 
 def _rise(travel: Travel, v: float, before: int) -> float:
-    """Last rise of the speed through v at or before a grid index."""
+    """Last rise of the speed through v at or before a grid index, from a rest that is no flicker."""
     below = travel.speed[: before + 1] < v
     rises = np.flatnonzero(below[:-1] & ~below[1:])
-    return float("nan") if not len(rises) else _between(travel, v, int(rises[-1]))
+    rested = rises[travel.way[rises] - travel.way[np.maximum(rises - REST, 0)] < v * REST * GRID]
+    return _between(travel, v, int(rested[-1])) if len(rested) else float("nan")
 
 
 def _fall(travel: Travel, v: float, after: int) -> float:
-    """First fall of the speed through v at or after a grid index."""
+    """First fall of the speed through v at or after a grid index, into a rest that is no flicker."""
     below = travel.speed[after:] < v
-    falls = np.flatnonzero(~below[:-1] & below[1:])
-    if not len(falls):
-        return float("nan")
-    return _between(travel, v, after + int(falls[0]))
+    falls = after + np.flatnonzero(~below[:-1] & below[1:])
+    rested = falls[travel.way[np.minimum(falls + REST, len(travel.way) - 1)] - travel.way[falls] < v * REST * GRID]
+    return _between(travel, v, int(rested[0])) if len(rested) else float("nan")
 
 
 def _between(travel: Travel, v: float, i: int) -> float:

@@ -71,9 +71,13 @@ class Truth(Frozen):
     sets: tuple[Set, ...]
 
     def as_measured(self) -> Movement:
-        """The movement, as its variant where the catalogue has it: a variant like lowering-only is measured alike."""
-        movement, variant = load_movement(self.movement), self.recipe["exercise"].get("variant")
-        return movement.as_variant(variant) if variant in movement.variants else movement
+        """The movement as its prescription would have it measured: the variant done, lowered only or not."""
+        exercise = self.recipe["exercise"]
+        movement = load_movement(self.movement).as_variant(exercise.get("variant") or None)
+        if movement.reps is None or not exercise.get("lowering_only"):
+            return movement
+        lowered = movement.reps.model_copy(update={"first": "lowering", "lowering_only": True})
+        return movement.model_copy(update={"reps": lowered})
 
     @property
     def is_hold(self) -> bool:
