@@ -1,0 +1,36 @@
+"""`python -m sample_clips list | build NAME... [--all] [--out DIR]`."""
+
+import argparse
+from pathlib import Path
+
+from sample_clips.recipes import RECIPES
+
+HERE = Path(__file__).parent
+
+
+def main() -> None:
+    """Run from the command line."""
+    parser = argparse.ArgumentParser(prog="python -m sample_clips", description=__doc__)
+    commands = parser.add_subparsers(dest="command", required=True)
+    commands.add_parser("list", help="names of the recipes")
+    make = commands.add_parser("build", help="draw clips and write their truth")
+    make.add_argument("names", nargs="*", metavar="NAME")
+    make.add_argument("--all", action="store_true", help="every recipe")
+    make.add_argument("--out", type=Path, default=HERE, help="folder to write to (default: this one)")
+    options = parser.parse_args()
+    if options.command == "list":
+        print("\n".join(RECIPES))
+        return
+    names = list(RECIPES) if options.all else options.names
+    unknown = [name for name in names if name not in RECIPES]
+    if unknown or not names:
+        parser.error(f"no such recipe: {', '.join(unknown)}; see `list`" if unknown else "say which recipes, or --all")
+    from sample_clips.film import build  # noqa: PLC0415  torch is slow to import, and `list` does not need it
+
+    for name in names:
+        path = build(RECIPES[name], options.out)
+        print(f"{path}  {path.stat().st_size / 1e6:.2f} MB", flush=True)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,116 @@
+"""The phone: where it stands, how it is turned and shakes, and where it sees a point of the world.
+
+World axes: x to the right along the floor as the unyawed phone sees it, y away from it, z up; metres. Pixels are of
+the upright picture, centres at integers, u right and v down. No lens distortion.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.signal import butter, sosfiltfilt
+
+from sample_clips.recipe import Phone
+
+Array = NDArray[np.float64]
+UP = np.array([0.0, 0.0, 1.0])
+
+
+@dataclass(frozen=True)
+class Camera:
+    """A pinhole at each frame: `positions` (N, 3) and `axes` (N, 3, 3), whose rows are right, up and forward."""
+
+    phone: Phone
+    pitch: float
+    distance: float
+    positions: Array
+    axes: Array
+
+    @property
+    def focal_px(self) -> float:
+        """Focal length in pixels."""
+        return focal_px(self.phone)
+
+    def project(self, points: Array) -> Array:
+        """Pixels (N, 2) of one world point per frame (N, 3)."""
+        return _project(self.phone, self.positions, self.axes, points)
+
+
+def focal_px(phone: Phone) -> float:
+    """Focal length in pixels, from the angle of view along the picture's longer side."""
+    return float(max(phone.width, phone.height) / 2 / np.tan(np.radians(phone.view / 2)))
+
+
+def axes_of(yaw: float | Array, pitch: float | Array, roll: float | Array) -> Array:
+    """Rows right, up, forward (N, 3, 3) of a phone turned by yaw, then pitch, then roll (degrees)."""
+    yaw, pitch, roll = (np.radians(np.atleast_1d(v)) for v in np.broadcast_arrays(yaw, pitch, roll))
+    zero = 0 * yaw
+    right = np.stack([np.cos(yaw), np.sin(yaw), zero], -1)
+    level = np.stack([-np.sin(yaw), np.cos(yaw), zero], -1)
+    forward = level * np.cos(pitch)[:, None] + UP * np.sin(pitch)[:, None]
+    up = UP * np.cos(pitch)[:, None] - level * np.sin(pitch)[:, None]
+    turned_right = right * np.cos(roll)[:, None] - up * np.sin(roll)[:, None]
+    turned_up = up * np.cos(roll)[:, None] + right * np.sin(roll)[:, None]
+    return np.stack([turned_right, turned_up, forward], axis=1)
+
+
+def place_camera(phone: Phone, seen: Array, time: Array, seed: int) -> Camera:
+    """Stand the phone so that it sees the points `seen` (M, 3), and shake it over the frames' times (N,)."""
+    low, high = seen.min(axis=0), seen.max(axis=0)
+    target = (low + high) / 2
+    target[0] += phone.aim
+    distance = phone.distance if phone.distance is not None else _fitting(phone, seen, target)
+    pitch = phone.pitch if phone.pitch is not None else _pitch_to(phone, target, distance)
+    shake = _shake(phone, time, seed)
+    axes = axes_of(phone.yaw + shake[:, 0], pitch + shake[:, 1], phone.roll + shake[:, 2])
+    positions = _stand(phone, target, distance) + shake[:, 3:]
+    return Camera(phone, float(pitch), float(distance), positions, axes)
+
+
+def _stand(phone: Phone, target: Array, distance: float) -> Array:
+    yaw = np.radians(phone.yaw)
+    away = np.array([np.sin(yaw), -np.cos(yaw), 0.0])
+    at = target * [1, 1, 0] + away * distance
+    return np.asarray(at + UP * phone.lens_height)
+
+
+def _pitch_to(phone: Phone, target: Array, distance: float) -> float:
+    return float(np.degrees(np.arctan2(target[2] - phone.lens_height, distance)))
+
+
+def _fitting(phone: Phone, seen: Array, target: Array) -> float:
+    """The least distance at which every point lies within `fill` of the picture."""
+    size = np.array([phone.width, phone.height])
+    for distance in np.arange(0.8, 9.0, 0.05):
+        pitch = phone.pitch if phone.pitch is not None else _pitch_to(phone, target, distance)
+        position = np.broadcast_to(_stand(phone, target, distance), seen.shape)
+        axes = np.broadcast_to(axes_of(phone.yaw, pitch, phone.roll), (len(seen), 3, 3))
+        depth = np.einsum("nj,nj->n", axes[:, 2], seen - position)
+        pixels = _project(phone, position, axes, seen)
+        if np.all(depth > 0.3) and np.all(np.abs(pixels - (size - 1) / 2) < phone.fill * size / 2):
+            return float(distance)
+    raise ValueError("no distance up to 9 m shows the whole athlete; change the phone's pitch, height or view")
+
+
+def _project(phone: Phone, positions: Array, axes: Array, points: Array) -> Array:
+    local = np.einsum("nij,nj->ni", axes, points - positions)
+    scale = focal_px(phone) / local[:, 2]
+    u = (phone.width - 1) / 2 + scale * local[:, 0]
+    v = (phone.height - 1) / 2 - scale * local[:, 1]
+    return np.stack([u, v], axis=1)
+
+
+def _shake(phone: Phone, time: Array, seed: int) -> Array:
+    """Turn (3) in degrees and shift (3) in metres of the hand at each frame (N, 6)."""
+    generator = np.random.default_rng([seed, 7])
+    rate, margin = 60.0, 300
+    count = int(time[-1] * rate) + 4
+    clock = np.arange(count) / rate
+    columns = []
+    for rms in (phone.shake_deg,) * 3 + (phone.shake_m,) * 3:
+        white = generator.standard_normal((2, count + 2 * margin))
+        slow = sosfiltfilt(butter(2, 0.6, fs=rate, output="sos"), white[0])[margin:-margin]
+        fast = sosfiltfilt(butter(2, 4.0, fs=rate, output="sos"), white[1])[margin:-margin]
+        series = slow / np.std(slow) + 0.25 * fast / np.std(fast)
+        columns.append(np.interp(time, clock, rms * (series - series.mean())))
+    return np.stack(columns, axis=1)

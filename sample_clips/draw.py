@@ -1,0 +1,233 @@
+"""Pictures of bodies in a room, by OpenGL on an off-screen surface (Mesa's software renderer will do)."""
+
+from dataclasses import dataclass
+
+import cv2
+import moderngl
+import numpy as np
+from numpy.typing import NDArray
+from scipy.sparse import csr_matrix
+
+from sample_clips import shaders
+from sample_clips.body import Body
+from sample_clips.camera import Camera
+from sample_clips.recipe import Clothes, Light, Person, Recipe
+from sample_clips.solids import Triangles
+from sample_clips.textures import noise_block, tiles
+
+Array = NDArray[np.float64]
+Picture = NDArray[np.uint8]
+NEAR, FAR = 0.05, 30.0
+SHADOW = 1024
+SHADOW_HALF = 2.2
+SLEEVE = {"bare": -1.0, "tank": -1.0, "tee": 0.34, "long": 0.985}
+TROUSER = {"shorts": 0.36, "tights": 0.90, "trousers": 0.93}
+PATTERN = {"plain": 0.0, "melange": 1.0, "stripes": 2.0, "print": 3.0}
+HAIR = {"bald": 0.0, "short": 1.0, "long": 2.0}
+
+
+@dataclass(frozen=True)
+class Actor:
+    """A body to draw, in its clothes."""
+
+    body: Body
+    person: Person
+    clothes: Clothes
+
+
+class Skin:
+    """One actor's mesh in the renderer."""
+
+    def __init__(self, context: moderngl.Context, program: moderngl.Program, depth: moderngl.Program, actor: Actor):
+        body = actor.body
+        self.actor, self.program = actor, program
+        self.faces = body.faces
+        count = len(body.vertices)
+        corners = self.faces.ravel()
+        ones = np.ones(len(corners))
+        self.gather = csr_matrix((ones, (corners, np.repeat(np.arange(len(self.faces)), 3))), (count, len(self.faces)))
+        rest = np.hstack([body.vertices, _parts(body), _along_arm(body)]).astype(np.float32)
+        self.moving = context.buffer(reserve=count * 24, dynamic=True)
+        indices = context.buffer(self.faces.astype(np.int32).tobytes())
+        still = context.buffer(rest.tobytes())
+        content = [(self.moving, "3f 3f", "position", "normal"), (still, "3f 4f 1f", "rest", "part", "along_arm")]
+        self.mesh = context.vertex_array(program, content, indices)
+        self.outline = context.vertex_array(depth, [(self.moving, "3f 12x", "position")], indices)
+
+    def move(self, vertices: Array) -> None:
+        """Take the skin (V, 3), world axes."""
+        a, b, c = (vertices[self.faces[:, corner]] for corner in range(3))
+        normals = self.gather @ np.cross(b - a, c - a)
+        normals /= np.maximum(np.linalg.norm(normals, axis=1, keepdims=True), 1e-12)
+        self.moving.write(np.hstack([vertices, normals]).astype(np.float32).tobytes())
+
+    def dress(self) -> None:
+        """Tell the shader this actor's clothes and colours."""
+        body, person, clothes = self.actor.body, self.actor.person, self.actor.clothes
+        hip, knee_to_hip = body.head("upperleg01.L")[2], body.length("upperleg01.L", "foot.L")
+        values = {
+            "skin": person.skin, "top": clothes.top_colour, "bottom": clothes.bottom_colour,
+            "shoe": clothes.shoe_colour, "hair": person.hair_colour,
+            "sleeve": SLEEVE[clothes.top], "trouser": hip - TROUSER[clothes.bottom] * knee_to_hip,
+            "waist": hip + 0.105, "shoes": float(clothes.shoes), "pattern": PATTERN[clothes.pattern],
+            "hair_style": HAIR[person.hair], "strap": float(clothes.top == "tank"), "neck_line": 0.45,
+            "topped": float(clothes.top != "bare"),
+            "ears": tuple((body.points["left_ear"][1] + body.points["right_ear"][1]) / 2),
+        }  # fmt: skip
+        for name, value in values.items():
+            if name in self.program:
+                self.program[name].value = value
+
+
+class Renderer:
+    """Draws frames of one recipe. Call `frame` once per frame in order: sensor noise is drawn along."""
+
+    def __init__(self, recipe: Recipe, scene: tuple[Triangles, Triangles], actors: list[Actor], focus: Array):
+        self.recipe, self.phone = recipe, recipe.phone
+        size = (self.phone.width, self.phone.height)
+        self.context = moderngl.create_context(standalone=True, backend="egl")
+        self.context.enable(moderngl.DEPTH_TEST)
+        self.still_program = self.context.program(shaders.STILL_VERTEX, shaders.STILL_PIXEL)
+        self.body_program = self.context.program(shaders.BODY_VERTEX, shaders.BODY_PIXEL)
+        self.depth_program = self.context.program(shaders.DEPTH_VERTEX, shaders.DEPTH_PIXEL)
+        self._textures(recipe.seed)
+        buffer = self.context.buffer(np.concatenate(scene).tobytes())
+        content = [(buffer, "3f 3f 2f 1f 3f", "position", "normal", "place", "layer", "colour")]
+        self.room = self.context.vertex_array(self.still_program, content)
+        self.things = self.context.vertex_array(self.depth_program, [(buffer, "3f 36x", "position")])
+        self.first_thing, self.things_count = len(scene[0]), len(scene[1])
+        self.skins = [Skin(self.context, self.body_program, self.depth_program, actor) for actor in actors]
+        samples = min(4, self.context.max_samples)
+        colour, depth = (
+            self.context.renderbuffer(size, 4, samples=samples),
+            self.context.depth_renderbuffer(size, samples=samples),
+        )
+        self.drawn = self.context.framebuffer([colour], depth)
+        self.read = self.context.framebuffer([self.context.renderbuffer(size, 4)])
+        self._light(recipe.light, focus)
+        self.sensor = np.random.default_rng([recipe.seed, 23])
+        shape = (self.phone.height + 64, self.phone.width + 64, 3)
+        self.grain = self.sensor.standard_normal(shape).astype(np.float32) * 0.85
+        self.grain += self.sensor.standard_normal((*shape[:2], 1)).astype(np.float32) * 0.5
+
+    def frame(self, skins: list[Array], camera: Camera, index: int) -> Picture:
+        """The picture (H, W, 3) that the phone takes at frame `index` of these skins, world axes."""
+        for skin, vertices in zip(self.skins, skins, strict=True):
+            skin.move(vertices)
+        self._cast_shadows()
+        self.drawn.use()
+        self.drawn.clear(0.75, 0.82, 0.90)
+        self.shadow.use(0)
+        self.tiles.use(1)
+        self.noise.use(2)
+        view = tuple(_view(camera, index).T.ravel())
+        for program in (self.still_program, self.body_program):
+            program["view"].value = view
+        self.room.render()
+        for skin in self.skins:
+            skin.dress()
+            skin.mesh.render()
+        self.context.copy_framebuffer(self.read, self.drawn)
+        raw = np.frombuffer(self.read.read(components=3), np.uint8)
+        return self._expose(raw.reshape(self.phone.height, self.phone.width, 3)[::-1])
+
+    def _expose(self, linear: Picture) -> Picture:
+        """The sensor: blur, noise that grows with light, and the tone curve."""
+        light = self.recipe.light
+        tone = np.sqrt(np.arange(256, dtype=np.float32) / 255) * light.exposure
+        picture = cv2.LUT(np.ascontiguousarray(linear), tone)
+        if light.blur_px > 0:
+            picture = cv2.GaussianBlur(picture, (0, 0), light.blur_px)
+        top, left = self.sensor.integers(0, 64, 2)
+        grain = self.grain[top : top + picture.shape[0], left : left + picture.shape[1]]
+        picture = picture + grain * (light.noise * (1.25 - 0.5 * picture))
+        return np.asarray(np.clip(picture * 255 + 0.5, 0, 255), dtype=np.uint8)
+
+    def _cast_shadows(self) -> None:
+        self.shadow_frame.use()
+        self.shadow_frame.clear(depth=1.0)
+        self.depth_program["view"].value = self.shadow_view
+        if self.things_count:
+            self.things.render(vertices=self.things_count, first=self.first_thing)
+        for skin in self.skins:
+            skin.outline.render()
+
+    def _textures(self, seed: int) -> None:
+        pictures = tiles(seed)
+        layers, height, width, _ = pictures.shape
+        self.tiles = self.context.texture_array((width, height, layers), 3, pictures.tobytes())
+        self.tiles.build_mipmaps()
+        self.tiles.filter = (moderngl.LINEAR_MIPMAP_NEAREST, moderngl.LINEAR)
+        self.tiles.anisotropy = 2.0
+        block = noise_block(seed)
+        self.noise = self.context.texture3d(block.shape[:3], 4, block.tobytes())
+        self.noise.build_mipmaps()
+        self.noise.filter = (moderngl.LINEAR_MIPMAP_NEAREST, moderngl.LINEAR)
+        self.still_program["tiles"].value = 1
+        self.body_program["noise"].value = 2
+
+    def _light(self, light: Light, focus: Array) -> None:
+        azimuth, elevation = np.radians(light.azimuth), np.radians(light.elevation)
+        lamp = np.array([np.sin(azimuth) * np.cos(elevation), -np.cos(azimuth) * np.cos(elevation), np.sin(elevation)])
+        matrix = _shadow_matrix(lamp, focus)
+        self.shadow_view = tuple(matrix.T.ravel())
+        self.shadow = self.context.depth_texture((SHADOW, SHADOW))
+        self.shadow.compare_func = "<="
+        self.shadow.repeat_x = self.shadow.repeat_y = False
+        self.shadow_frame = self.context.framebuffer(depth_attachment=self.shadow)
+        warm = np.array([1 + 0.25 * light.warmth, 1.0, 1 - 0.3 * light.warmth])
+        for program in (self.still_program, self.body_program):
+            program["shadow_map"].value = 0
+            program["shadow_matrix"].value = self.shadow_view
+            program["lamp"].value = tuple(lamp)
+            program["lamp_colour"].value = tuple(light.strength * warm)
+            program["ambient_colour"].value = tuple(light.ambient * (0.4 * warm + 0.6))
+
+
+def _view(camera: Camera, index: int) -> Array:
+    """Clip-space matrix (4, 4) of the phone at a frame."""
+    phone, focal = camera.phone, camera.focal_px
+    look = np.eye(4)
+    look[:3, :3] = camera.axes[index]
+    look[:3, 3] = -camera.axes[index] @ camera.positions[index]
+    lens = np.zeros((4, 4))
+    lens[0, 0] = 2 * focal / phone.width
+    lens[1, 1] = 2 * focal / phone.height
+    lens[2, 2], lens[2, 3] = (FAR + NEAR) / (FAR - NEAR), -2 * FAR * NEAR / (FAR - NEAR)
+    lens[3, 2] = 1.0
+    return np.asarray(lens @ look)
+
+
+def _shadow_matrix(lamp: Array, focus: Array) -> Array:
+    helper = np.array([0.0, 0, 1]) if abs(lamp[2]) < 0.95 else np.array([1.0, 0, 0])
+    right = np.cross(helper, lamp)
+    right = right / np.linalg.norm(right)
+    rows = np.stack([right / SHADOW_HALF, np.cross(lamp, right) / SHADOW_HALF, -lamp / 6.0])
+    matrix = np.eye(4)
+    matrix[:3, :3] = rows
+    matrix[:3, 3] = -rows @ focus
+    return matrix
+
+
+def _parts(body: Body) -> Array:
+    """How far each vertex (V, 4) belongs to head, arms, eyes and feet."""
+    starts = (("neck", "head", "eye"), ("upperarm", "lowerarm", "wrist", "finger", "metacarpal"), ("eye",), ("foot", "toe"))
+    columns = []
+    for start in starts:
+        bones = [place for name, place in body.index.items() if name.startswith(start)]
+        columns.append(body.bone_weights[:, bones].sum(axis=1))
+    return np.stack(columns, axis=1)
+
+
+def _along_arm(body: Body) -> Array:
+    """How far along the arm each vertex (V, 1) lies: 0 shoulder, 1 wrist."""
+    upper = body.length("upperarm01.L", "lowerarm01.L")
+    lower = body.length("lowerarm01.L", "wrist.L")
+    mirrored = body.vertices * [1, 0, 1] + np.abs(body.vertices) * [0, 1, 0]
+    shoulder, elbow, wrist = (body.head(name) for name in ("upperarm01.L", "lowerarm01.L", "wrist.L"))
+    on_upper = (mirrored - shoulder) @ (elbow - shoulder) / upper
+    on_lower = upper + (mirrored - elbow) @ (wrist - elbow) / lower
+    lower_bones = [place for name, place in body.index.items() if name.startswith(("lowerarm", "wrist", "finger", "meta"))]
+    below = body.bone_weights[:, lower_bones].sum(axis=1) > 0.5
+    return (np.where(below, on_lower, on_upper) / (upper + lower))[:, None]
+
