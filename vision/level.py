@@ -30,6 +30,10 @@ LEAST_LENGTH: Final = 0.5
 """Agreeing edges, laid end to end, as a share of the picture's height; with less the phone is taken to be level."""
 LEAST_SHARE: Final = 0.3
 """Their share among all edges that come near to upright."""
+LEAST_PLACES: Final = 3
+"""Places in which edges must agree: a level has two free numbers, so any two leaning things seem to agree on one."""
+APART: Final = 0.03
+"""Share of the longer side by which edges lie apart in two places; nearer ones are both sides of one thing."""
 SCENE_ROLL: Final = 0.25
 """Degrees, standard: walls, racks and posts are themselves upright to about this (common practice, no source)."""
 TRIES: Final = 400
@@ -116,6 +120,8 @@ def from_scene(looks: list[Array], size: tuple[int, int]) -> Level:
     near_upright = weight[np.abs(np.degrees(np.arctan(lean))) < MOST_ROLL].sum()
     if weight[agree].sum() < LEAST_LENGTH * size[1] or weight[agree].sum() < LEAST_SHARE * near_upright:
         return fallback
+    if _places(lever[agree], APART * max(size)) < LEAST_PLACES:
+        return fallback
     a, b, roll_u, pitch_u = _refine(lean[agree], lever[agree], weight[agree], fallback.focal, len(looks))
     return _level(size, a, b, roll_u, pitch_u, "scene")
 
@@ -134,6 +140,11 @@ def _vote(lean: Array, lever: Array, weight: Array, focal: float) -> tuple[float
     score = agree @ weight - 0.02 * weight.sum() * np.abs(b) * focal
     best = int(np.argmax(score))
     return float(a[best]), float(b[best]), agree[best]
+
+
+def _places(lever: Array, apart: float) -> int:
+    """How many groups the edges fall into by where they cross the picture's middle row."""
+    return 1 + int(np.count_nonzero(np.diff(np.sort(lever)) > apart))
 
 
 def _refine(lean: Array, lever: Array, weight: Array, focal: float, looks: int) -> tuple[float, float, float, float]:
