@@ -20,6 +20,7 @@ def main() -> None:
     parser.add_argument("--only", default="", help="measure clips whose name contains this")
     parser.add_argument("--baseline", action="store_true", help="measure the plain baseline too (slow)")
     parser.add_argument("--jobs", type=int, default=1, help="clips measured at the same time")
+    parser.add_argument("--detail", action="store_true", help="show every value")
     parser.add_argument("--json", type=Path, help="write all figures to this file")
     options = parser.parse_args()
     console = Console(width=None if os.isatty(1) else 190)
@@ -30,6 +31,8 @@ def main() -> None:
     if options.what in ("accuracy", "both"):
         results = accuracy.run(clips, plain=False, jobs=options.jobs)
         plain = accuracy.run(clips, plain=True, jobs=options.jobs) if options.baseline else []
+        if options.detail:
+            console.print(tables.detail(results))
         tables.show(console, results, plain)
         figures["accuracy"] = tables.as_json(results, plain)
     if options.what in ("speed", "both"):

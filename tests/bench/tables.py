@@ -39,9 +39,8 @@ def pooled(results: Sequence[Result], baseline: Sequence[Result]) -> Table:
     table = Table("quantity", *columns, "plain median", "plain p95", title="all clips: absolute errors against targets")
     for row in rows(results):
         beside = judge(row.target, plain)
-        low, high = row.coverage_interval
         table.add_row(
-            f"{row.target.title} [{row.target.unit}]",
+            ", ".join(filter(None, (row.target.title, row.target.unit))),
             str(row.count),
             str(row.missing or ""),
             _number(row.median),
@@ -49,11 +48,22 @@ def pooled(results: Sequence[Result], baseline: Sequence[Result]) -> Table:
             row.target.words,
             _number(row.share),
             {True: "yes", False: "NO", None: ""}[row.kept],
-            f"{_percent(row.coverage)} ({_percent(low)}-{_percent(high)})",
+            f"{_percent(row.coverage)} {_interval(*row.coverage_interval)}",
             _number(row.width),
             _number(beside.median),
             _number(beside.p95),
         )
+    return table
+
+
+def detail(results: Sequence[Result]) -> Table:
+    """Every value compared; a star where U95 does not hold the truth."""
+    table = Table("clip", "where", "value", "truth", "measured", "error", "U95", "", title="every value")
+    for c in (c for result in results for c in result.comparisons):
+        outside = c.value is None or (c.U95 is not None and abs(c.error) > c.U95)
+        numbers = [c.truth, c.value, c.error, c.U95]
+        shown = ["none" if x is None or np.isnan(x) else f"{x:.2f}" for x in numbers]
+        table.add_row(c.clip, c.where, c.name, *shown, "*" if outside else "")
     return table
 
 
@@ -134,4 +144,8 @@ def _number(x: float) -> str:
 
 
 def _percent(x: float) -> str:
-    return "-" if np.isnan(x) else f"{100 * x:.0f} %"
+    return "" if np.isnan(x) else f"{100 * x:.0f} %"
+
+
+def _interval(low: float, high: float) -> str:
+    return "" if np.isnan(low) else f"({100 * low:.0f}-{100 * high:.0f})"
