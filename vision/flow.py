@@ -49,6 +49,8 @@ class Step:
     """(2, 3) similarity that carries background points from the first picture to the second."""
     background_points: int
     """How many background points agree with it; 0 where the identity was assumed."""
+    followed: NDArray[np.float32]
+    """(n, 2) background points that were followed, where they are now."""
 
 
 def step(before: Grey, after: Grey, joints: Array, background: NDArray[np.float32]) -> Step:
@@ -60,7 +62,7 @@ def step(before: Grey, after: Grey, joints: Array, background: NDArray[np.float3
     count = body.shape[0] * body.shape[1]
     displacement, sd = _joints(moved[:count].reshape(body.shape), kept[:count].reshape(body.shape[:2]))
     similarity, agreeing = _similarity(start[count:][kept[count:]], end[count:][kept[count:]])
-    return Step(displacement, sd, similarity, agreeing)
+    return Step(displacement, sd, similarity, agreeing, end[count:][kept[count:]])
 
 
 def background_points(grey: Grey, joints: Array, most: int = 160) -> NDArray[np.float32]:
@@ -98,33 +100,38 @@ def _follow(before: Grey, after: Grey, start: NDArray[np.float32]) -> tuple[NDAr
 
 def _joints(moved: Array, kept: NDArray[np.bool_]) -> tuple[Array, Array]:
     """Displacement and sd per joint from the points' displacements on each segment (segments, points, 2)."""
-    displacement = np.zeros((len(JOINTS), 2))
-    weight = np.zeros(len(JOINTS))
-    for (a, b), motion, good in zip(_ENDS, moved, kept, strict=True):
-        if np.count_nonzero(good) < FEWEST:
-            continue
-        ends, sd = _line(_T[good], motion[good])
-        for joint, value, error in zip((a, b), ends, sd, strict=True):
-            displacement[joint] += value / error**2
-            weight[joint] += 1 / error**2
-    known = weight > 0
-    displacement[known] /= weight[known, None]
-    displacement[~known] = np.nan
-    return displacement, np.where(known, 1 / np.sqrt(np.maximum(weight, 1e-12)), np.inf)
+    usable = np.count_nonzero(kept, axis=1) >= FEWEST
+    ends, sd = _lines(moved[usable], kept[usable])
+    precision = 1 / sd**2
+    weight, total = np.zeros(len(JOINTS)), np.zeros((len(JOINTS), 2))
+    np.add.at(weight, _ENDS[usable], precision)
+    np.add.at(total, _ENDS[usable], precision[..., None] * ends)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return total / weight[:, None], 1 / np.sqrt(weight)
 
 
-def _line(t: Array, motion: Array) -> tuple[Array, Array]:
-    """Robust straight line of displacement over position along a segment, read at both ends: (2, 2) and sd (2,)."""
-    design = np.stack([1 - t, t], axis=1)
-    weights = np.ones(len(t))
+def _lines(moved: Array, kept: NDArray[np.bool_]) -> tuple[Array, Array]:
+    """Robust straight line of displacement over position along each segment, read at its ends.
+
+    Args:
+        moved: (segments, points, 2) displacements.
+        kept: (segments, points) which of them count.
+
+    Returns:
+        Displacements (segments, 2, 2) of both ends, and their standard deviations (segments, 2).
+    """
+    design = np.stack([1 - _T, _T], axis=1)
+    weights = kept.astype(float)
+    moved = np.where(kept[..., None], moved, 0.0)
     for _ in range(4):
-        normal = design.T @ (design * weights[:, None]) + 1e-6 * np.eye(2)
-        ends = np.linalg.solve(normal, design.T @ (motion * weights[:, None]))
-        residual = np.linalg.norm(motion - design @ ends, axis=1)
-        scale = 1.4826 * np.median(residual) / 1.18 + 0.01
-        weights = 1 / (1 + (residual / (2 * scale)) ** 2) ** 2
-    spread = np.sqrt(np.diag(np.linalg.inv(normal))) * scale
-    return np.asarray(ends), np.hypot(FLOOR, spread)
+        normal = np.einsum("sp,pi,pj->sij", weights, design, design) + 1e-6 * np.eye(2)
+        ends = np.linalg.solve(normal, np.einsum("sp,pi,spk->sik", weights, design, moved))
+        residual = np.linalg.norm(moved - design @ ends, axis=2)
+        # Of a 2-D residual's length the median is 1.18 standard deviations.
+        scale = np.nanmedian(np.where(kept, residual, np.nan), axis=1) / 1.18 + 0.01
+        weights = kept / (1 + (residual / (2 * scale[:, None])) ** 2) ** 2
+    spread = np.sqrt(np.linalg.inv(normal)[:, (0, 1), (0, 1)]) * scale[:, None]
+    return ends, np.hypot(FLOOR, spread)
 
 
 def _similarity(start: NDArray[np.float32], end: NDArray[np.float32]) -> tuple[Array, int]:

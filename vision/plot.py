@@ -21,7 +21,7 @@ from vision.plot_panels import (
     draw_key,
     draw_limits,
     draw_names,
-    draw_stretches,
+    draw_stages,
     draw_sway,
     make_plain,
     write_durations,
@@ -69,12 +69,12 @@ def draw(measurement: Measurement, limits: Mapping[str, Limit] = NO_LIMITS) -> F
     axes[0].set_xlim(0, document.clip.seconds)
     draw_names(axes[0], document)
     for panel, angles in zip(axes[1:], panels, strict=False):
-        draw_stretches(panel, document)
+        draw_stages(panel, document)
         draw_angles(panel, motion, angles, document)
-        draw_limits(panel, limits, angles)
+        draw_limits(panel, NO_LIMITS if motion.view.oblique else limits, angles)
     write_durations(axes[1], document, inches_per_second=width / document.clip.seconds)
     if steady:
-        draw_stretches(axes[-1], document)
+        draw_stages(axes[-1], document)
         draw_sway(axes[-1], motion, document)
     axes[-1].set_xlabel("seconds on the clip's clock", fontsize=SIZE)
     draw_key(figure, document)

@@ -1,8 +1,6 @@
 """The pieces of the evidence plot, each drawn onto one panel."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from itertools import pairwise
 from typing import Any, Final, Literal
 
 import numpy as np
@@ -17,6 +15,7 @@ from models.limit import Limit
 from models.movements.movement import Angle
 from models.quantity import Measured
 from vision.motion import Motion
+from vision.timeline import Stage, stages
 from vision.uncertainty import COVERAGE
 
 INK, FAINT, HATCH = "#1d2b36", "#5d6b76", "#c3cacf"
@@ -26,12 +25,13 @@ LINES: Final[tuple[tuple[str, Literal["-", "--", "-.", ":"]], ...]] = (
     ("#4a3f6b", "-."),
     ("#3d5c50", ":"),
 )
-# Grey and hatch of each stretch, so that it reads without colour.
-STRETCHES = {
+# Grey and hatch of each stage, so that it reads without colour.
+STAGES = {
     "lowering": ("#dfe3e6", "////"),
+    "bottom pause": ("#f6f7f8", "ooo"),
     "raising": ("#eef1f3", r"\\"),
-    "pause": ("#ffffff", "..."),
-    "hold": ("#e6eaed", "//"),
+    "top pause": ("#ffffff", "..."),
+    "still": ("#e6eaed", "//"),
 }
 SIZE = 8.5  # points
 HATCH_WIDTH = 0.6
@@ -39,32 +39,6 @@ LEGEND: Final[dict[str, Any]] = {"fontsize": SIZE, "labelcolor": INK, "edgecolor
 ROOM = 0.4  # inches that a stroke must span for its duration to be written into it
 CLEARANCE = 0.075  # least distance between two limit labels, as a share of the panel's height
 MARGIN = 1.0  # seconds around the sets that decide how tall a panel is; walking in and out does not
-
-
-@dataclass(frozen=True)
-class Stretch:
-    """A piece of the clip that is shaded, seconds."""
-
-    kind: Literal["lowering", "raising", "pause", "hold"]
-    start: float
-    end: float
-
-
-def stretches(document: Document) -> list[Stretch]:
-    """Strokes, the pauses between a lowering and a raising, and holds.
-
-    What lies between two lowerings of lowering-only reps is the climb back, not a pause.
-    """
-    found = [Stretch("hold", hold.start, hold.end) for each in document.sets for hold in each.holds]
-    for each in document.sets:
-        strokes = [Stretch("lowering", rep.lowering.start, rep.lowering.end) for rep in each.reps if rep.lowering]
-        strokes += [Stretch("raising", rep.raising.start, rep.raising.end) for rep in each.reps if rep.raising]
-        strokes.sort(key=lambda stroke: stroke.start)
-        pauses = [
-            Stretch("pause", a.end, b.start) for a, b in pairwise(strokes) if a.kind != b.kind and b.start > a.end
-        ]
-        found += strokes + pauses
-    return found
 
 
 def make_plain(axes: Axes) -> None:
@@ -98,25 +72,29 @@ def _name(item: Rep | Hold) -> str:
     return f"{item.n}{'' if item.status == 'whole' else f' {status}'}\n{item.verdict}"
 
 
-def draw_stretches(axes: Axes, document: Document) -> None:
+def draw_stages(axes: Axes, document: Document) -> None:
     """Shade strokes, pauses and holds."""
-    for stretch in stretches(document):
-        fill, hatch = STRETCHES[stretch.kind]
-        span = axes.axvspan(
-            stretch.start, stretch.end, facecolor=fill, edgecolor=HATCH, hatch=hatch, linewidth=0, zorder=0
-        )
+    for stage in _all_stages(document):
+        fill, hatch = STAGES[stage.name]
+        span = axes.axvspan(stage.start, stage.end, facecolor=fill, edgecolor=HATCH, hatch=hatch, linewidth=0, zorder=0)
         span.set_hatch_linewidth(HATCH_WIDTH)
+
+
+def _all_stages(document: Document) -> list[Stage]:
+    return [stage for each in document.sets for stage in stages(each)]
 
 
 def draw_angles(axes: Axes, motion: Motion, angles: Sequence[Angle], document: Document) -> None:
     """Draw each angle as a line in a band of +-U95; gaps where the athlete was not seen."""
     for angle, (colour, dashes) in zip(angles, LINES * len(angles), strict=False):
         values = np.where(motion.present, motion.angles[angle], np.nan)
-        band = _half_width(motion, angle, document)
-        axes.fill_between(motion.time, values - band, values + band, color=colour, alpha=0.22, linewidth=0)
+        if not motion.view.oblique:
+            band = _half_width(motion, angle, document)
+            axes.fill_between(motion.time, values - band, values + band, color=colour, alpha=0.22, linewidth=0)
         axes.plot(motion.time, values, color=colour, linestyle=dashes, linewidth=1.4, label=angle)
     axes.set_ylim(*_height(motion, angles, document))
-    axes.set_ylabel(f"{angles[0] if len(angles) == 1 else 'joints'}, degrees", fontsize=SIZE)
+    doubt = "\n(shape only: the view is turned)" if motion.view.oblique else ""
+    axes.set_ylabel(f"{angles[0] if len(angles) == 1 else 'joints'}, degrees{doubt}", fontsize=SIZE)
     if len(angles) > 1:
         axes.legend(loc="upper left", ncols=len(angles), **LEGEND)
 
@@ -226,11 +204,11 @@ def _detrended(time: NDArray[np.float64], values: NDArray[np.float64]) -> NDArra
 
 def draw_key(figure: Figure, document: Document) -> None:
     """Explain the shading and the band at the foot of the picture."""
-    kinds = {stretch.kind for stretch in stretches(document)}
+    found = {stage.name for stage in _all_stages(document)}
     handles = [
-        Patch(facecolor=fill, edgecolor=HATCH, hatch=hatch, linewidth=0.5, label=kind)
-        for kind, (fill, hatch) in STRETCHES.items()
-        if kind in kinds
+        Patch(facecolor=fill, edgecolor=HATCH, hatch=hatch, linewidth=0.5, label=name)
+        for name, (fill, hatch) in STAGES.items()
+        if name in found
     ]
     handles.append(Patch(facecolor=LINES[0][0], alpha=0.22, label="±U95 (95 %)"))
     figure.legend(

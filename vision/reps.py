@@ -19,8 +19,8 @@ from vision.scale import height_in_pixels
 from vision.skeleton import INDEX
 from vision.uncertainty import quantity
 
-MOMENT: Final = 0.12
-"""Seconds either side of a turning point over which its posture is taken."""
+MOMENT: Final = 0.08
+"""Seconds either side of a stroke's end over which the posture there is taken."""
 FOOT_STAYS: Final = 0.5
 """A foot that rises less than this share of the hips' way bears the body: that is a climb on a box or the floor."""
 
@@ -102,9 +102,9 @@ def _rep(
 
 
 def _ends(cycle: Cycle, reps: Reps) -> tuple[float, float]:
-    """Moments at which the driving angle is smallest (first one) and largest."""
+    """Moments at which the driving angle is small and large: where the first stroke begins and ends."""
     span = cycle.strokes[0]
-    turns = (span.first_turn, span.last_turn)
+    turns = _known(span.bounds.start, span.first_turn), _known(span.bounds.end, span.last_turn)
     grows = (span.kind == "lowering") == (reps.lowering == "grows")
     return turns if grows else (turns[1], turns[0])
 

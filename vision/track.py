@@ -24,6 +24,8 @@ LANDMARK_RATE: Final = 12.0
 """Landmarks per second of clip; between them the flow carries the body."""
 LOOK_AROUND: Final = 1.0
 """Seconds between looks at the whole picture for other people."""
+BACKGROUND_LASTS: Final = 0.5
+"""Seconds for which background points are followed before new ones are chosen."""
 MOST_LOOKS: Final = 12
 """Looks at the scene's edges; more tell nothing new."""
 MARGIN: Final = 0.3
@@ -83,6 +85,7 @@ class _State:
     background: NDArray[np.float32] = field(default_factory=lambda: np.zeros((0, 2), np.float32))
     landmark_at: float = -np.inf
     looked_at: float = -np.inf
+    background_at: float = -np.inf
     looks: int = 0
     crowds: int = 0
     edges: list[tuple[int, Array]] = field(default_factory=list)
@@ -131,8 +134,8 @@ def _row(
     if frame.time >= len(state.edges) * LOOK_AROUND and len(state.edges) < MOST_LOOKS:
         state.edges.append((frame.index, edges(grey, state.body)))
     state.grey = grey
-    if state.body is not None:
-        state.background = background_points(grey, state.body)
+    if state.body is not None and frame.time - state.background_at >= BACKGROUND_LASTS:
+        state.background, state.background_at = background_points(grey, state.body), frame.time
     return frame.time, moved, seen
 
 
@@ -142,6 +145,7 @@ def _advance(grey: Grey, state: _State) -> Step | None:
         return None
     moved = step(state.grey, grey, state.body, state.background)
     carried = state.body @ moved.background[:, :2].T + moved.background[:, 2]
+    state.background = moved.followed
     state.body = np.where(np.isnan(moved.joints), carried, state.body + moved.joints)
     return moved
 
