@@ -11,7 +11,7 @@ from rich.table import Table
 
 from models.document import Document, Hold, Posture, Rep, Set, Stroke
 from models.movements import Movement, load_movement
-from models.quantity import Q, Unmeasured
+from models.quantity import Measured, Q, Unmeasured
 from service.words import CAUTION, STATUS, camera_line, clip_line, number, numbers, quantity, reason
 
 PLAIN_WIDTH = 240  # columns where there is no terminal to ask: wide enough that no row is folded
@@ -174,8 +174,9 @@ def _summary_lines(each: Set) -> Iterator[str]:
         return
     summary = each.summary
     trends = {"lowering": summary.lowering, "range": summary.range, "raising speed": summary.raising_speed}
-    slopes = [f"{name} {quantity(trend.slope)}" for name, trend in trends.items()]
-    yield f"Change from rep to rep: {', '.join(slopes)}"
+    slopes = {name: trend.slope for name, trend in trends.items() if isinstance(trend.slope, Measured)}
+    known = ", ".join(f"{name} {quantity(slope)}" for name, slope in slopes.items())
+    yield f"Change from rep to rep: {known or quantity(summary.lowering.slope)}"
     yield f"Longest rest inside the set: {quantity(summary.longest_rest)}"
     if summary.first_missed is not None:
         yield f"First missed rep: {summary.first_missed}"

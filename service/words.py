@@ -15,7 +15,7 @@ def number(q: Q | None) -> str:
     if not isinstance(q, Measured):
         return "-"
     places = DECIMALS.get(q.unit, 1)
-    return f"{q.value:.{places}f} ±{q.U95:.{places}f}"
+    return f"{q.value:z.{places}f} ±{q.U95:.{places}f}"
 
 
 def quantity(q: Q) -> str:

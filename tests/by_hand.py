@@ -26,6 +26,7 @@ from models.movements.movement import Angle
 from models.quantity import Measured, Q, Unit, Unmeasured
 from vision.motion import Motion
 from vision.skeleton import JOINTS
+from vision.view import View
 
 EDGE = Unmeasured(reason="at the edge of the set")
 FAR = Unmeasured(reason="hidden from the side")
@@ -185,6 +186,7 @@ def motion(elbow: Sequence[tuple[float, float]], seconds: float = 15.0) -> Motio
         visibility=zeros + 1,
         present=time > 0.5,
         near="left",
+        view=View(near="left", yaw=0.0, u=6.0),
         from_first=np.tile(np.eye(2, 3), (n, 1, 1)),
         angles=angles,
         sd={name: np.full(n, 3.0 if name in ("elbow", "hip", "knee", "shoulder") else 0.75) for name in angles},

@@ -34,6 +34,6 @@ def draw(
         measurement = measure_prescribed(clip, prescribed, height_cm=height_cm, weights=weights)
     else:
         chosen = load_movement(movement or "")
-        measurement = measure_clip(clip, chosen, hold=hold, height_cm=height_cm, weights=weights)
+        measurement = measure_clip(clip, chosen, hold=hold or None, height_cm=height_cm, weights=weights)
     draw_clip(clip, measurement, out)
     typer.echo(f"wrote {out}")

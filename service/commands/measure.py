@@ -24,5 +24,5 @@ def measure(
     """Measure each rep or hold of a clip."""
     chosen = load_movement(movement)
     require_deliverable(json, clip)
-    measurement = measure_clip(clip, chosen, hold=hold, height_cm=height_cm, weights=weights)
+    measurement = measure_clip(clip, chosen, hold=hold or None, height_cm=height_cm, weights=weights)
     deliver(measurement.document, json)

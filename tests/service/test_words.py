@@ -11,6 +11,7 @@ from tests.by_hand import check
         (Measured(value=2.136, U95=0.081, unit="s"), "2.14 ±0.08"),
         (Measured(value=-12.26, U95=1.44, unit="deg"), "-12.3 ±1.4"),
         (Measured(value=0.0021, U95=0.0001, unit="m/px"), "0.00210 ±0.00010"),
+        (Measured(value=-0.01, U95=0.6, unit="deg"), "0.0 ±0.6"),
         (Unmeasured(reason="cut off"), "-"),
         (None, "-"),
     ],

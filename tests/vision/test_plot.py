@@ -1,3 +1,4 @@
+from dataclasses import replace
 from io import BytesIO
 from pathlib import Path
 
@@ -15,6 +16,7 @@ from models.limit import Limit
 from tests.by_hand import PUSH_UP_ELBOW, motion, plank, push_ups
 from vision.measure import Measurement
 from vision.plot import draw, plot
+from vision.view import View
 
 LIMITS = {"bent.elbow": Limit(low=80), "straight.body": Limit(low=0, high=25), "lowering": Limit(low=2.5)}
 
@@ -79,7 +81,7 @@ def test_strokes_and_the_pauses_between_them_are_shaded_where_they_are() -> None
 
 def test_stretches_differ_without_colour() -> None:
     driving = draw(push_up_measurement()).axes[1]
-    assert len({patch.get_hatch() for patch in driving.patches}) == 3
+    assert len({patch.get_hatch() for patch in driving.patches}) == 4
 
 
 def test_the_climb_back_of_lowering_only_reps_is_no_pause() -> None:
@@ -145,3 +147,11 @@ def test_an_unwritable_place_raises_and_leaves_nothing(tmp_path: Path) -> None:
     with pytest.raises(FileNotFoundError):
         plot(push_up_measurement(), tmp_path / "nowhere" / "reps.png")
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_turned_view_has_no_band_and_no_limits() -> None:
+    turned = replace(motion(PUSH_UP_ELBOW), view=View(near="left", yaw=60.0, u=6.0))
+    panel = draw(Measurement(document=push_ups(), motion=turned), LIMITS).axes[1]
+    assert "the view is turned" in panel.get_ylabel()
+    assert not panel.collections
+    assert not any("at least" in text for text in words(panel))
