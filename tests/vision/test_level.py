@@ -82,8 +82,9 @@ def test_several_looks_agree_with_one() -> None:
     assert four.roll_u > 0.6 * one.roll_u
 
 
-def test_a_room_without_upright_edges_is_taken_as_level() -> None:
-    found = levelled(6, 3, LANDSCAPE, posts=0)
+@pytest.mark.parametrize("seed", [1, 9, 12, 31])
+def test_a_room_without_upright_edges_is_taken_as_level(seed: int) -> None:
+    found = levelled(6, 3, LANDSCAPE, posts=0, seed=seed)
     assert found.source == "assumed"
     assert (found.roll, found.pitch) == (0, 0)
     assert (found.roll_u, found.pitch_u) == (ASSUMED_ROLL, ASSUMED_PITCH)
