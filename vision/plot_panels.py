@@ -28,7 +28,7 @@ LINES: Final[tuple[tuple[str, Literal["-", "--", "-.", ":"]], ...]] = (
 # Grey and hatch of each stage, so that it reads without colour.
 STAGES = {
     "lowering": ("#dfe3e6", "////"),
-    "bottom pause": ("#f6f7f8", "ooo"),
+    "bottom pause": ("#f6f7f8", "--"),
     "raising": ("#eef1f3", r"\\"),
     "top pause": ("#ffffff", "..."),
     "still": ("#e6eaed", "//"),
