@@ -45,7 +45,7 @@ class Pen:
         """Sizes that look alike on a picture of any size and either way up."""
         side = (width * height) ** 0.5
         line = max(2, round(side / 320))
-        return cls(line, max(2, round(line / 2)), side / 220, max(12, round(side / 34)))
+        return cls(line, max(2, round(line / 2)), max(3.0, side / 220), max(12, round(side / 34)))
 
 
 def draw_lines(image: Picture, lines: Sequence[tuple[Array, Colour, float]], pen: Pen) -> None:
