@@ -84,9 +84,15 @@ def threshold(travels: list[Travel]) -> float:
 
 
 def bounds(travel: Travel, v: float) -> Bounds:
-    """Begin and end of a stroke."""
+    """Begin and end of a stroke. A rest that creeps by more than a tenth of the range is still no part of it."""
     first, last = travel.crossing(0.10), travel.crossing(0.90)
-    return Bounds(_rise(travel, v, first), _fall(travel, v, last))
+    start, end = _rise(travel, v, first), _fall(travel, v, last)
+    moving = first + np.flatnonzero(travel.speed[first : last + 1] >= v)
+    if np.isnan(start) and len(moving) and moving[0] > first:
+        start = _rise(travel, v, int(moving[0]))
+    if np.isnan(end) and len(moving) and moving[-1] < last:
+        end = _fall(travel, v, int(moving[-1]))
+    return Bounds(start, end)
 
 
 def stops(travel: Travel, v: float, within: Bounds) -> float:
