@@ -100,6 +100,8 @@ def pair(strokes: list[StrokeSpan], reps: Reps, clip: tuple[float, float]) -> li
             cycles.append(_cycle([waiting, stroke], reps, clip))
             waiting = None
         elif stroke.kind == reps.first:
+            if waiting is not None:  # the way back between them was a climb
+                cycles.append(_cycle([waiting], reps, clip))
             waiting = stroke
         else:
             cycles.append(_cycle([stroke], reps, clip))
@@ -129,7 +131,8 @@ def _status(
         return "cut_off"
     if strokes[-1].last_turn > end - EDGE and np.isnan(strokes[-1].bounds.end):
         return "cut_off"
-    if len(strokes) == 1 and strokes[0].kind == reps.first and end - strokes[0].bounds.end < REST_AT_EDGE:
+    waiting = len(strokes) == 1 and strokes[0].kind == reps.first and not reps.lowering_only
+    if waiting and end - strokes[0].bounds.end < REST_AT_EDGE:
         return "cut_off"
     if lowering is None:
         return "cut_off" if strokes[0].last_turn > end - EDGE else "failed"
