@@ -8,10 +8,11 @@ from numpy.typing import NDArray
 from scipy.interpolate import PchipInterpolator
 from scipy.signal import butter, sosfiltfilt
 
-from sample_clips.body import Body, build_body
+from sample_clips.body import Body
 from sample_clips.joints import centre_of_mass, joint_points
 from sample_clips.moves import MOVES, Placed, Unsteady
 from sample_clips.moves.plan import Prop
+from sample_clips.phenotype import build_body
 from sample_clips.posture import Pose, Posture, mix, repeat, solve
 from sample_clips.recipe import Recipe
 from sample_clips.tempo import Course, plan
@@ -140,9 +141,9 @@ def _noises(recipe: Recipe, course: Course) -> dict[str, Array]:
 def climb(body: Body, recipe: Recipe, course: Course, time: Array, main: Posture) -> Posture:
     """Back to the top by stepping on a box: the legs lift the body, the arms only follow."""
     step = recipe.exercise.place["step"]
-    left = np.stack([np.full(len(time), 0.40), np.full(len(time), 0.09), np.full(len(time), step + body.sole)], 1)
+    left = np.stack([np.full(len(time), 0.26), np.full(len(time), 0.09), np.full(len(time), step + body.sole)], 1)
     right = left * [1, -1, 1]
-    on_left, on_right = np.zeros(len(time)), np.zeros(len(time))
+    on_left, on_right = np.ones(len(time)), np.ones(len(time))
     for stroke in course.strokes:
         if stroke.role == "lowering":
             up = _rise(time, stroke.start - 0.95, stroke.start - 0.3)

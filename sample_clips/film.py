@@ -40,11 +40,11 @@ def pictures(figure: Figure, camera: Camera, time: Array) -> Iterator[NDArray[np
     recipe, seen = figure.recipe, _seen(figure)
     middle = (seen.min(axis=0) + seen.max(axis=0)) / 2
     actors = [Actor(figure.body, recipe.person, recipe.clothes)]
-    renderer = Renderer(recipe, build_scene(recipe, figure.props, figure.facing, middle), actors, middle)
+    renderer = Renderer(recipe, build_scene(recipe, figure.props, np.abs(figure.facing) * [np.sign(figure.facing[0, 0]), 1, 1], middle), actors, middle)
     index = 0
     for first in range(0, len(time), CHUNK):
         pose = figure.pose(time[first : first + CHUNK])
-        for vertices in figure.body.skin(pose.rotations, pose.roots):
+        for vertices in figure.body.skin(pose.rotations, pose.heads):
             yield renderer.frame([vertices @ figure.facing.T], camera, index)
             index += 1
 

@@ -17,7 +17,7 @@ def build_scene(recipe: Recipe, props: tuple[Prop, ...], turn: Vector, middle: V
     Args:
         recipe: The clip's recipe.
         props: What the athlete rests on, canonical axes.
-        turn: (3, 3) from canonical to world axes.
+        turn: (3, 3) from canonical to world axes; mirrored, so that what stands beyond the athlete does so either way.
         middle: (3,) of what the phone looks at; the room is centred on it.
     """
     generator = np.random.default_rng([recipe.seed, 17])

@@ -81,7 +81,7 @@ def pull_up(body: Body, exercise: Exercise, depth: Array, unsteady: Unsteady) ->
     props = [Prop("bar", (0.03, -half, place["bar_height"]), (0.03, half, place["bar_height"]), 0.017)]
     props += [Prop("bar", (0.03, y, place["bar_height"]), (0.03, y, 3.3), 0.025, "paint") for y in (-half, half)]
     if place["step"] > 0:
-        props.append(Prop("box", (0.52, 0, place["step"] / 2), (0.5, 0.6, place["step"]), material="wood"))
+        props.append(Prop("box", (0.41, 0, place["step"] / 2), (0.5, 0.6, place["step"]), material="wood"))
     return Placed(main, tuple(props), _feet_swing(main))
 
 
@@ -129,8 +129,6 @@ def _row_props(place: dict[str, float], grip: Array, ankle: Array) -> tuple[Prop
     else:
         props.append(Prop("bar", (x, -0.5, z), (x, 0.95, z), 0.016))
         props.append(Prop("bar", (x, 0.95, 0), (x, 0.95, z + 0.25), 0.03, "paint"))
-        props.append(Prop("bar", (x - 0.6, -0.5, z), (x, -0.5, z), 0.02, "paint"))
-        props.append(Prop("bar", (x - 0.6, -0.5, 0), (x - 0.6, -0.5, z + 0.25), 0.03, "paint"))
     if place["foot_height"] > 0:
         h = place["foot_height"]
         props.append(Prop("box", (float(ankle[0]) + 0.06, 0, h / 2), (0.42, 0.6, h), material="wood"))

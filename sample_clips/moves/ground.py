@@ -5,6 +5,7 @@ import numpy as np
 from sample_clips.body import Body
 from sample_clips.moves.plan import (
     Array,
+    Build,
     Placed,
     Prop,
     Unsteady,
@@ -53,16 +54,16 @@ def push_up(body: Body, exercise: Exercise, depth: Array, unsteady: Unsteady) ->
         len(depth), hip=deep(hips, unsteady.shift[:, 1]), trunk=trunk, lumbar=lumbar, shrug=shrug, protract=protract,
         flare=exercise.flare, foot_left=ON_TOES, foot_right=ON_TOES, toes=-55, neck=-18 + 6 * depth, **limbs, **feet,
     )  # fmt: skip
-    return Placed(main, _boxes(place, wrist, ankle), _on_all_fours(main, place, body))
+    return Placed(main, _boxes(place, wrist, ankle), _on_all_fours(main, place, size))
 
 
 def squat(body: Body, exercise: Exercise, depth: Array, unsteady: Unsteady) -> Placed:
     """Feet flat, arms ahead as a counterweight, trunk tipped so that the centre of mass stays over the feet."""
-    place = {"shin": 34.0, "foot_half_width": 0.15, "arms_ahead": 1.0} | exercise.place
+    place = {"shin": 34.0, "foot_half_width": float(body.head("upperleg01.L")[1]), "arms_ahead": 1.0} | exercise.place
     zero = 0 * depth
     knee = exercise.straight + (exercise.bent - exercise.straight) * depth
     size = build(body, zero + 8 * depth, zero + 4, zero + 8)
-    shin = place["shin"] * np.clip(knee / 100, 0, 1.1) + 1.0 + unsteady.lean
+    shin = place["shin"] * np.clip(knee / 100, 0, 1.1) + 3.0 + unsteady.lean
     ankle = np.stack([zero, zero + body.sole], -1)
     knees = ankle + size.shank * up(shin)
     hips = knees + size.thigh * up(shin - knee)
@@ -95,14 +96,16 @@ def _shifted_weight(main: Posture) -> Posture:
     return Posture(**values)
 
 
-def _on_all_fours(main: Posture, place: dict[str, float], body: Body) -> Posture:
-    """Hands where they will stay, knees near the floor, hips high."""
+def _on_all_fours(main: Posture, place: dict[str, float], size: Build) -> Posture:
+    """Hands and shoulders where they will be, hips over bent knees."""
     values = {name: getattr(main, name)[:1].copy() for name in main.__dataclass_fields__}
-    raised = max(place["hand_height"] - place["foot_height"], 0.0)
-    values["hip"] += [0.12, 0.0, 0.10 + 0.3 * raised]
+    shoulder = values["hip"][:, [0, 2]] + size.trunk[0] * up(values["trunk"])
+    values["trunk"] = np.maximum(values["trunk"] + 4, 84.0) if place["hand_height"] < 0.2 else values["trunk"] - 6
+    hips = shoulder - size.trunk[0] * up(values["trunk"])
+    values["hip"] = deep(hips)
+    step = hips[0, 0] - 0.9 * size.shank - values["ankle_left"][0, 0] if place["hand_height"] < 0.2 else 0.16
     for side in ("left", "right"):
-        values[f"ankle_{side}"] += [0.30, 0.0, 0.0]
-    values["trunk"] -= 12 - 10 * raised
+        values[f"ankle_{side}"] += [step, 0.0, 0.0]
     return Posture(**values)
 
 
