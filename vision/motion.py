@@ -145,7 +145,7 @@ def angles_in_picture(joints: Array, movement: Movement, near: Side) -> dict[Ang
     line: dict[Angle, Array] = (
         {"body": goniometry.tilt(tail, shoulders)}
         if movement.tilt == "body"
-        else {"lean": goniometry.unwrap(goniometry.lean(tail, shoulders, near, inverted=inverted))}
+        else {"lean": goniometry.lean(tail, shoulders, near, inverted=inverted)}
     )
     joint_angles: dict[Angle, Array] = {
         "shoulder": goniometry.shoulder_flexion(side("hip"), side("shoulder"), side("elbow"), near),
@@ -157,7 +157,7 @@ def angles_in_picture(joints: Array, movement: Movement, near: Side) -> dict[Ang
         **line,
         "trunk": goniometry.tilt(hips, shoulders),
         "legs": goniometry.tilt(ankles, hips),
-        **{name: goniometry.unwrap(value) for name, value in joint_angles.items()},
+        **joint_angles,
     }
 
 
