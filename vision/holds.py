@@ -14,7 +14,7 @@ from vision import sway as formulas
 from vision.filters import resample
 from vision.level import Level
 from vision.motion import Motion
-from vision.position import in_position, stretches
+from vision.position import in_position, stretches, supports_stay
 from vision.posture import posture
 from vision.scale import PROPORTION_U, STATED_HEIGHT_U, height_in_pixels
 from vision.uncertainty import quantity
@@ -41,7 +41,8 @@ def find_holds(motion: Motion, movement: Movement) -> list[tuple[float, float]]:
     for name, band in hold.posture.items():
         fits &= (motion.angles[name] >= band.low - STILL) & (motion.angles[name] <= band.high + STILL)
     found: list[tuple[float, float]] = []
-    for run in stretches(_bridged(fits, motion.time), motion.time, SHORTEST):
+    supported = _bridged(fits, motion.time) & supports_stay(motion, movement)
+    for run in stretches(supported, motion.time, SHORTEST):
         found += _still(motion, hold, run)
     return sorted(found)
 
@@ -83,6 +84,8 @@ def _grow(time: Array, angles: Array, run: slice, seed: slice) -> slice | None:
         margin = (1 - MIDDLE) / 2 * _lasts(time, stretch)
         middle = (time >= time[stretch.start] + margin) & (time <= time[stretch.stop - 1] - margin)
         middle[: stretch.start] = middle[stretch.stop :] = False
+        if not middle.any():
+            return None
         apart = np.abs(angles - np.median(angles[:, middle], axis=1)[:, None]).max(0)
         grown = _around(time, apart, run, (stretch.start + stretch.stop - 1) // 2)
         if grown is None or grown == stretch:

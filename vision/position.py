@@ -27,12 +27,14 @@ def in_position(motion: Motion, movement: Movement) -> Mask:
     position = movement.position
     trunk = motion.angles["trunk"]
     fits = (trunk >= position.trunk.low - TRUNK_SLACK) & (trunk <= position.trunk.high + TRUNK_SLACK)
-    fits &= motion.present & _hands_fit(motion, position.hands)
-    if position.contact in ("hands", "both"):
-        fits &= _rests(motion, f"{motion.near}_wrist")
-    if position.contact in ("feet", "both"):
-        fits &= _rests(motion, f"{motion.near}_ankle")
+    fits &= motion.present & _hands_fit(motion, position.hands) & supports_stay(motion, movement)
     return _steady(fits, motion.time)
+
+
+def supports_stay(motion: Motion, movement: Movement) -> Mask:
+    """(frames,) whether the near hand or foot, or both, that bear the load stay where they are."""
+    joints = {"hands": ("wrist",), "feet": ("ankle",), "both": ("wrist", "ankle")}[movement.position.contact]
+    return np.all([_rests(motion, f"{motion.near}_{joint}") for joint in joints], axis=0)
 
 
 def stretches(mask: Mask, time: NDArray[np.float64], shortest: float = SHORTEST) -> list[slice]:
