@@ -24,7 +24,7 @@ def build(recipe: Recipe, folder: Path) -> Path:
     figure = build_figure(recipe)
     ticks = frame_ticks(recipe.phone, figure.seconds, recipe.seed)
     time = ticks / TICKS
-    seen = _seen(figure)
+    seen = seen_points(figure)
     camera = place_camera(recipe.phone, seen, time, recipe.seed)
     folder.mkdir(parents=True, exist_ok=True)
     path = folder / f"{recipe.name}.mp4"
@@ -37,7 +37,7 @@ def build(recipe: Recipe, folder: Path) -> Path:
 
 def pictures(figure: Figure, camera: Camera, time: Array) -> Iterator[NDArray[np.uint8]]:
     """The pictures (H, W, 3) that the phone takes at each time."""
-    recipe, seen = figure.recipe, _seen(figure)
+    recipe, seen = figure.recipe, seen_points(figure)
     middle = (seen.min(axis=0) + seen.max(axis=0)) / 2
     actors = [Actor(figure.body, recipe.person, recipe.clothes)]
     renderer = Renderer(recipe, build_scene(recipe, figure.props, np.abs(figure.facing) * [np.sign(figure.facing[0, 0]), 1, 1], middle), actors, middle)
@@ -49,7 +49,7 @@ def pictures(figure: Figure, camera: Camera, time: Array) -> Iterator[NDArray[np
             index += 1
 
 
-def _seen(figure: Figure) -> Array:
+def seen_points(figure: Figure) -> Array:
     """Everything (M, 3) of the athlete that the picture must show, over the whole clip."""
     joints = figure.joints(np.arange(0, figure.seconds, 0.2))
     return np.concatenate(list(joints.values()))
