@@ -59,7 +59,8 @@ def _raised(motion: Motion, movement: Movement, span: StrokeSpan) -> bool:
         return False
     if movement.position.contact != "hands":
         return True
-    inside = (motion.time >= span.first_turn) & (motion.time <= span.last_turn)
+    start, end = _known(span.bounds.start, span.first_turn), _known(span.bounds.end, span.last_turn)
+    inside = (motion.time >= start) & (motion.time <= end)
     hip = motion.joints[inside, INDEX[f"{motion.near}_hip"]] @ motion.down
     if np.ptp(hip) == 0:
         return True
@@ -155,6 +156,8 @@ def _outer_pause(cycle: Cycle, after: Cycle | None, timing: Timing) -> Q:
 
 def _pause(before: StrokeSpan, after: StrokeSpan, timing: Timing) -> Q:
     """Time between two strokes."""
+    if before.kind == after.kind:
+        return Unmeasured(reason="between two lowerings lies the climb back, which is no pause")
     start, end = before.bounds.end, after.bounds.start
     if np.isnan(start) or np.isnan(end):
         return Unmeasured(reason="the clip's edge cuts a stroke beside it off")
