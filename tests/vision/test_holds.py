@@ -11,6 +11,7 @@ from tests.vision.bodies import LEGS, LENGTH, PIXELS, SIZE, Pose, blend, figure,
 from vision.holds import describe, find_holds
 from vision.level import assumed
 from vision.motion import Motion
+from vision.skeleton import INDEX
 
 Array = NDArray[np.float64]
 
@@ -199,7 +200,7 @@ def test_a_body_that_leans_to_and_fro_sways() -> None:
     """One degree about the hands; the centre of mass of the figure is about 0.94 m above them."""
     sway = the_hold(handstand(0.8 * np.sin(2 * np.pi * 0.4 * TIME)), height_cm=HEIGHT_CM).sway
     seen = handstand(0.0)
-    arm = np.linalg.norm(seen.centre_of_mass[0] - seen.joints[0, 7]) / PIXELS * 1000
+    arm = np.linalg.norm(seen.centre_of_mass[0] - seen.joints[0, INDEX["left_wrist"]]) / PIXELS * 1000
     rms = np.radians(0.8) * arm / np.sqrt(2)
     assert 850 < arm < 1050
     assert value(sway.along_floor) == pytest.approx(rms, rel=0.08)

@@ -7,6 +7,7 @@ from models.movements import Movement, load_movement
 from tests.vision.bodies import LEGS, LENGTH, PIXELS, Pose, blend, figure, motion, push_up
 from vision.motion import Motion
 from vision.position import BRIDGE, body_length, in_position, speed, stretches
+from vision.skeleton import INDEX
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -29,7 +30,7 @@ def standing_then_push_ups() -> Array:
     """Stands, crouches and walks the hands out until 4 s, does push-ups until 10 s, stands up again."""
     elbow = blend(TIME, [(0, 5), (5, 5), (6, 90), (7, 5), (8, 90), (9, 5), (14, 5)])
     held = push_up(TIME, elbow)
-    upright = figure(TIME, Pose(5, 10, 5), "left", "ankle", held[0, 18])
+    upright = figure(TIME, Pose(5, 10, 5), "left", "ankle", held[0, INDEX["left_ankle"]])
     share = blend(TIME, [(0, 0), (2, 0), (4, 1), (10, 1), (12, 0), (14, 0)])[:, None, None]
     return np.asarray(upright * (1 - share) + held * share)
 
@@ -73,7 +74,7 @@ def test_hands_must_bear_where_they_do_in_the_movement() -> None:
 def test_stepping_off_a_bar_ends_the_position() -> None:
     """Lets go at 8 s and walks away with the arms down."""
     hang = figure(TIME, Pose(0, 180, 10), "left", "wrist")
-    away = figure(TIME, Pose(0, 5, 10), "left", "ankle", hang[0, 18] + [0, 0.2])
+    away = figure(TIME, Pose(0, 5, 10), "left", "ankle", hang[0, INDEX["left_ankle"]] + [0, 0.2])
     away[..., 0] += 0.8 * np.clip(TIME - 9, 0, None)[:, None]
     share = blend(TIME, [(0, 0), (8, 0), (9, 1), (14, 1)])[:, None, None]
     found = spans(inside(hang * (1 - share) + away * share, PULL_UP))

@@ -5,6 +5,7 @@ from numpy.typing import NDArray
 from models.document import Side
 from tests.vision.bodies import SIZE, Pose, body, figure
 from vision.level import Level, assumed
+from vision.skeleton import INDEX, SIDES
 from vision.view import OBLIQUE, YAW_U, view_of
 
 Array = NDArray[np.float64]
@@ -30,7 +31,7 @@ def test_straight_from_the_side(near: Side) -> None:
 @pytest.mark.parametrize("yaw", [-60.0, -30.0, 10.0, 34.0, 45.0, 89.0])
 def test_turned_views(near: Side, yaw: float) -> None:
     landmarks = world(near, yaw)
-    left, right = landmarks[0, 3], landmarks[0, 4]
+    left, right = (landmarks[0, INDEX[f"{side}_shoulder"]] for side in SIDES)
     view = view_of(landmarks, assumed(SIZE))
     assert view.near == near
     assert abs(view.yaw) == pytest.approx(abs(yaw), abs=1e-6)
