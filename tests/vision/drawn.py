@@ -23,6 +23,16 @@ HAIR: Final = (60, 40, 30)
 SHIFT: Final = 4
 """Fractional bits of OpenCV's drawing coordinates."""
 
+
+def _grain(width: int, height: int, sd: float, seed: int) -> Array:
+    """Noise (height, width) with spots of a few pixels."""
+    smooth = cv2.GaussianBlur(np.random.default_rng(seed).normal(size=(height, width)), (0, 0), 1.8)
+    return np.asarray(smooth * sd / smooth.std())
+
+
+GRAIN: Final = _grain(800, 800, 12.0, 1)
+"""Of cloth and skin."""
+
 STANDING: Final = Pose(5, 40, 60, 10, 5)
 SQUATTING: Final = Pose(35, 80, 10, 95, 100)
 
@@ -47,9 +57,7 @@ def room(width: int = 640, height: int = 640, seed: int = 0) -> Picture:
     """A wall and a floor with grain."""
     picture = np.full((height, width, 3), (205, 200, 190), np.uint8)
     picture[int(0.81 * height) :] = (120, 100, 80)
-    grain = np.random.default_rng(seed).normal(0, 1, (height, width, 1))
-    coarse = cv2.GaussianBlur(grain, (0, 0), 1.5)[..., None] * 20
-    return np.clip(picture + coarse, 0, 255).astype(np.uint8)
+    return np.clip(picture + _grain(width, height, 5.0, seed)[..., None], 0, 255).astype(np.uint8)
 
 
 def draw(picture: Picture, who: Person) -> Picture:
@@ -70,8 +78,21 @@ def draw(picture: Picture, who: Person) -> Picture:
 
 
 def _limb(out: Picture, who: Person, ends: tuple[str, str], colour: tuple[int, int, int], metres: float) -> None:
-    a, b = (_fixed(who.joints[INDEX[name]]) for name in ends)
-    cv2.line(out, a, b, colour, max(1, round(metres * who.scale)), cv2.LINE_AA, SHIFT)
+    """A limb in cloth or skin whose grain goes with it."""
+    a, b = (who.joints[INDEX[name]] for name in ends)
+    width = max(1, round(metres * who.scale))
+    (x0, y0), (x1, y1) = (np.minimum(a, b) - width).astype(int), (np.maximum(a, b) + width).astype(int)
+    part = out[max(y0, 0) : y1, max(x0, 0) : x1]
+    a, b = a - [max(x0, 0), max(y0, 0)], b - [max(x0, 0), max(y0, 0)]
+    mask = np.zeros(part.shape[:2], np.uint8)
+    cv2.line(mask, _fixed(a), _fixed(b), 255, width, cv2.LINE_AA, SHIFT)
+    along = (b - a) / np.linalg.norm(b - a)
+    place = np.array([[along[0], -along[1], a[0]], [along[1], along[0], a[1]]])
+    place[:, 2] -= place[:, :2] @ [GRAIN.shape[1] / 2, GRAIN.shape[0] / 2]
+    grain = cv2.warpAffine(GRAIN, place, mask.shape[::-1], flags=cv2.INTER_CUBIC)
+    cloth = np.clip(np.array(colour) + grain[..., None], 0, 255)
+    share = mask[..., None] / 255
+    part[:] = np.round(part * (1 - share) + cloth * share).astype(np.uint8)
 
 
 def _head(out: Picture, who: Person) -> None:
