@@ -1,4 +1,4 @@
-"""`python -m tests.bench [accuracy | speed]`: how good and how fast, against the exact truth of the sample clips."""
+"""`python -m tests.bench [accuracy | speed | sources]`: how good and how fast, against the truth of the sample clips."""
 
 import argparse
 import json
@@ -7,7 +7,7 @@ from pathlib import Path
 
 from rich.console import Console
 
-from tests.bench import accuracy, speed, tables
+from tests.bench import accuracy, sources, speed, tables
 from tests.bench.truth import clips_in
 
 SAMPLE_CLIPS = Path(__file__).parents[2] / "sample_clips"
@@ -15,7 +15,7 @@ SAMPLE_CLIPS = Path(__file__).parents[2] / "sample_clips"
 
 def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__)
-    parser.add_argument("what", nargs="?", choices=["accuracy", "speed", "both"], default="both")
+    parser.add_argument("what", nargs="?", choices=["accuracy", "speed", "both", "sources"], default="both")
     parser.add_argument("--clips", type=Path, default=SAMPLE_CLIPS, help="folder of clips with their truth beside them")
     parser.add_argument("--only", default="", help="measure clips whose name contains this")
     parser.add_argument("--baseline", action="store_true", help="measure the plain baseline too (slow)")
@@ -39,6 +39,8 @@ def main() -> None:
         timed = speed.run(clips)
         speed.show(console, timed)
         figures["speed"] = speed.as_json(timed)
+    if options.what == "sources":
+        console.print(sources.show(sources.run(clips)))
     if options.json:
         options.json.write_text(json.dumps(figures, indent=1), encoding="utf-8")
 

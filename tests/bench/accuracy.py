@@ -5,6 +5,10 @@ from collections.abc import Iterable
 from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
 from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
 
 from models.document import Document
 from models.errors import ClipError
@@ -51,6 +55,15 @@ def _program(clip: Path) -> Result:
 
 def _baseline(clip: Path) -> Result:
     truth = read_truth(clip)
-    text = cached(clip, program_state("tests/bench/video_mode.py"), lambda: json.dumps(baseline.landmarks(clip)))
-    expected = events.of_truth(truth)
-    return compare(truth, expected, baseline.read(json.loads(text), truth))
+    return compare(truth, events.of_truth(truth), baseline.read(_landmarks(clip), truth))
+
+
+def followed(clip: Path) -> NDArray[np.float64]:
+    """The baseline's picture points (N, J, 2), NaN where it sees no body."""
+    return np.array(_landmarks(clip)["points"], dtype=float)
+
+
+def _landmarks(clip: Path) -> dict[str, Any]:
+    kept = cached(clip, program_state("tests/bench/video_mode.py"), lambda: json.dumps(baseline.landmarks(clip)))
+    content: dict[str, Any] = json.loads(kept)
+    return content
