@@ -131,10 +131,10 @@ def _print_table(facts: dict[str, list[str]], values: Values, rows: Sequence[Rep
         console.print(table)
     else:
         middle = (len(cells) + 1) // 2
-        console.print(_table(facts | dict(list(cells.items())[:middle])))
-        console.print(_table(facts | dict(list(cells.items())[middle:])))
-        if judged:
-            console.print(_table(facts | judged))
+        halves = [dict(list(cells.items())[:middle]), dict(list(cells.items())[middle:])]
+        for part in [*halves, *([judged] if judged else [])]:
+            console.print(_table(facts | part))
+            console.print()
     say = _speaker(console)
     for line in _missing(values, rows):
         say(f"  {line}")
@@ -157,8 +157,8 @@ def _missing(values: Values, rows: Sequence[Rep | Hold]) -> Iterator[str]:
     found: dict[tuple[str, str], list[int]] = defaultdict(list)
     for heading, column in values.items():
         for row, q in zip(rows, column, strict=True):
-            if isinstance(q, Unmeasured):
-                found[_plain(heading), q.reason].append(row.n)
+            if not isinstance(q, Measured):
+                found[_plain(heading), q.reason if q else "there is no such stroke"].append(row.n)
     for (what, why), which in found.items():
         yield f"no value for {what} of {rows_are} {numbers(which)}: {why}"
 

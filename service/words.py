@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from models.document import Check, Document
 from models.quantity import Measured, Q
 
-DECIMALS = {"s": 2, "m/px": 5}
+DECIMALS = {"s": 2, "m/px": 5, "% of height": 2, "% of height/s": 2}
 CAUTION = "This measures; it does not diagnose."
 STATUS = {"whole": "whole", "short": "short", "failed": "failed", "cut_off": "cut off"}
 

@@ -71,16 +71,20 @@ def test_measure_prints_a_table_and_keeps_json(plumbrep: Run, tmp_path: Path) ->
 
 
 def test_check_adds_verdicts_that_follow_the_limits(plumbrep: Run, tmp_path: Path) -> None:
-    far, near = 30.0, 0.2  # seconds of lowering that no rep can reach, and that each surpasses
-    for low, verdict in ((far, "missed"), (near, "met")):
-        text = f'movement = "{REPS_TRUTH.movement}"\nreps = {WHOLE}\n[limits]\nlowering = {{ low = {low} }}\n'
-        (tmp_path / "today.toml").write_text(text, encoding="utf-8")
-        run = plumbrep("check", REPS, "today.toml", "--json", "-")
-        assert run.returncode == 0, run.stderr
-        (group,) = document(run.stdout)["sets"]
-        verdicts = [rep["verdict"] for rep in group["reps"] if rep["status"] == "whole"]
-        assert verdicts == [verdict] * WHOLE
-        assert group["verdict"] == verdict
+    far, near = 30.0, 0.1  # seconds of lowering that no rep can reach, and of raising that each surpasses
+    limits = f"lowering = {{ low = {far} }}\nraising = {{ low = {near} }}\n"
+    text = f'movement = "{REPS_TRUTH.movement}"\nreps = {WHOLE}\n[limits]\n{limits}'
+    (tmp_path / "today.toml").write_text(text, encoding="utf-8")
+    run = plumbrep("check", REPS, "today.toml", "--json", "-")
+    assert run.returncode == 0, run.stderr
+    (group,) = document(run.stdout)["sets"]
+    whole = [rep for rep in group["reps"] if rep["status"] == "whole"]
+    assert len(whole) == WHOLE
+    for rep in whole:
+        assert {check["name"]: check["verdict"] for check in rep["checks"]} == {"lowering": "missed", "raising": "met"}
+        assert rep["verdict"] == "missed"
+    assert group["verdict"] == "missed"
+    assert group["summary"]["first_missed"] == whole[0]["n"]
 
 
 def test_a_hold_is_checked_against_its_time_in_position(plumbrep: Run, tmp_path: Path) -> None:

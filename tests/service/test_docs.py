@@ -1,15 +1,16 @@
 """docs/commands.md against the commands themselves."""
 
 import re
+from pathlib import Path
 
 import pytest
 import typer
 from typer.testing import CliRunner
 
 from service.cli import app
-from tests.service.conftest import ROOT
+from tests.service.doc_examples import EXAMPLE, PAGE, output
 
-TEXT = (ROOT / "docs" / "commands.md").read_text(encoding="utf-8")
+TEXT = PAGE.read_text(encoding="utf-8")
 COMMANDS = sorted(typer.main.get_group(app).commands)
 
 
@@ -37,3 +38,10 @@ def test_each_option_is_explained_and_none_is_invented(command: str) -> None:
 @pytest.mark.parametrize("command", COMMANDS)
 def test_each_command_has_an_example(command: str) -> None:
     assert f"$ plumbrep {command}" in section(command)
+
+
+def test_the_catalogue_in_the_page_is_the_catalogue(tmp_path: Path) -> None:
+    shown = [example for example in EXAMPLE.findall(TEXT) if example[0].startswith("movements")]
+    assert shown
+    for arguments, printed in shown:
+        assert output(arguments, tmp_path) == printed

@@ -45,6 +45,14 @@ def test_a_dash_is_explained() -> None:
     assert "no value for top pause of rep 1: at the edge of the set" in text
 
 
+def test_a_stroke_that_is_not_there_is_explained_too() -> None:
+    document = push_ups()
+    (only,) = document.sets
+    reps = tuple(rep.model_copy(update={"raising": None}) for rep in only.reps)
+    text = shown(document.model_copy(update={"sets": (only.model_copy(update={"reps": reps}),)}))
+    assert "no value for raising of rep 1-3: there is no such stroke" in text
+
+
 def test_without_a_prescription_there_is_no_verdict() -> None:
     text = shown(push_ups(judged=False))
     assert "verdict" not in text
