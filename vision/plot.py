@@ -23,9 +23,11 @@ from vision.plot_panels import (
     draw_names,
     draw_stages,
     draw_sway,
+    limited_angles,
     make_plain,
     write_durations,
 )
+from vision.posture import LINES
 
 INCHES_PER_SECOND, NARROWEST, WIDEST = 0.35, 9.0, 24.0
 NO_LIMITS: Mapping[str, Limit] = MappingProxyType({})
@@ -57,7 +59,8 @@ def draw(measurement: Measurement, limits: Mapping[str, Limit] = NO_LIMITS) -> F
     """Draw a measurement as a figure that belongs to no window; see `plot`."""
     document, motion = measurement.document, measurement.motion
     movement = load_movement(document.movement)
-    panels = panel_angles(document, movement)
+    shown = NO_LIMITS if motion.view.oblique else limits
+    panels = panel_angles(document, movement, shown)
     steady = any(each.holds for each in document.sets)
     heights = [0.55, 3.2] + [2.2] * (len(panels) - 1) + [1.4] * steady
     width = float(np.clip(INCHES_PER_SECOND * document.clip.seconds, NARROWEST, WIDEST))
@@ -71,7 +74,7 @@ def draw(measurement: Measurement, limits: Mapping[str, Limit] = NO_LIMITS) -> F
     for panel, angles in zip(axes[1:], panels, strict=False):
         draw_stages(panel, document)
         draw_angles(panel, motion, angles, document)
-        draw_limits(panel, NO_LIMITS if motion.view.oblique else limits, angles)
+        draw_limits(panel, shown, angles)
     write_durations(axes[1], document, inches_per_second=width / document.clip.seconds)
     if steady:
         draw_stages(axes[-1], document)
@@ -81,14 +84,15 @@ def draw(measurement: Measurement, limits: Mapping[str, Limit] = NO_LIMITS) -> F
     return figure
 
 
-def panel_angles(document: Document, movement: Movement) -> list[tuple[Angle, ...]]:
-    """The angles of each panel: what moves (or must not move), then the body's tilt."""
+def panel_angles(document: Document, movement: Movement, limits: Mapping[str, Limit]) -> list[tuple[Angle, ...]]:
+    """The angles of each panel: joints (what moves, or must not, or is limited), then the body's tilt and other lines."""
     steady = any(each.holds for each in document.sets)
     moving = (movement.reps.driving,) if movement.reps else ()
-    first: tuple[Angle, ...] = tuple(
-        angle for angle in (movement.hold.still if steady else moving) if angle != movement.tilt
-    )
-    return [first, (movement.tilt,)] if first else [(movement.tilt,)]
+    limited = limited_angles(limits)
+    wanted = dict.fromkeys((*(movement.hold.still if steady else moving), *limited))
+    joints = tuple(angle for angle in wanted if angle not in LINES)
+    lines = dict.fromkeys((movement.tilt, *(angle for angle in limited if angle in LINES)))
+    return [joints, tuple(lines)] if joints else [tuple(lines)]
 
 
 def found(document: Document) -> str:

@@ -1,7 +1,7 @@
 """The pieces of the evidence plot, each drawn onto one panel."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any, Final, Literal
+from typing import Any, Final, Literal, cast
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -19,7 +19,7 @@ from vision.timeline import Stage, stages
 from vision.uncertainty import COVERAGE
 
 INK, FAINT, HATCH = "#1d2b36", "#5d6b76", "#c3cacf"
-LINES: Final[tuple[tuple[str, Literal["-", "--", "-.", ":"]], ...]] = (
+STYLES: Final[tuple[tuple[str, Literal["-", "--", "-.", ":"]], ...]] = (
     ("#1f5a7a", "-"),
     ("#7a4a1e", "--"),
     ("#4a3f6b", "-."),
@@ -86,7 +86,7 @@ def _all_stages(document: Document) -> list[Stage]:
 
 def draw_angles(axes: Axes, motion: Motion, angles: Sequence[Angle], document: Document) -> None:
     """Draw each angle as a line in a band of +-U95; gaps where the athlete was not seen."""
-    for angle, (colour, dashes) in zip(angles, LINES * len(angles), strict=False):
+    for angle, (colour, dashes) in zip(angles, STYLES * len(angles), strict=False):
         values = np.where(motion.present, motion.angles[angle], np.nan)
         if not motion.view.oblique:
             band = _half_width(motion, angle, document)
@@ -94,7 +94,7 @@ def draw_angles(axes: Axes, motion: Motion, angles: Sequence[Angle], document: D
         axes.plot(motion.time, values, color=colour, linestyle=dashes, linewidth=1.4, label=angle)
     axes.set_ylim(*_height(motion, angles, document))
     doubt = "\n(shape only: the view is turned)" if motion.view.oblique else ""
-    axes.set_ylabel(f"{angles[0] if len(angles) == 1 else 'joints'}, degrees{doubt}", fontsize=SIZE)
+    axes.set_ylabel(f"{' and '.join(angles) if len(angles) < 3 else 'joints'}, degrees{doubt}", fontsize=SIZE)
     if len(angles) > 1:
         axes.legend(loc="upper left", ncols=len(angles), **LEGEND)
 
@@ -116,7 +116,7 @@ def _postures(document: Document) -> Iterator[Posture]:
 
 
 def _height(motion: Motion, angles: Sequence[Angle], document: Document) -> tuple[float, float]:
-    """Lowest and highest degree of a panel: what the angles span while a set is on, with a little air."""
+    """Lowest and highest degree of a panel: what the angles and their bands span while a set is on."""
     inside = np.zeros(len(motion.time), dtype=bool)
     for each in document.sets:
         inside |= (motion.time >= each.start - MARGIN) & (motion.time <= each.end + MARGIN)
@@ -124,7 +124,10 @@ def _height(motion: Motion, angles: Sequence[Angle], document: Document) -> tupl
     values = np.concatenate([motion.angles[angle][inside] for angle in angles])
     values = values[np.isfinite(values)]
     low, high = (float(np.min(values)), float(np.max(values))) if values.size else (0.0, 90.0)
-    air = max(3.0, 0.12 * (high - low))
+    band = (
+        max(float(np.median(_half_width(motion, angle, document)[inside])) for angle in angles) if inside.any() else 0.0
+    )
+    air = max(3.0, 0.12 * (high - low), 1.1 * band)
     return low - air, high + air
 
 
@@ -144,13 +147,26 @@ def draw_limits(axes: Axes, limits: Mapping[str, Limit], angles: Sequence[Angle]
         axes.text(1.005, height, words, transform=where, ha="left", va="center", color=INK, fontsize=SIZE)
 
 
+def limited_angles(limits: Mapping[str, Limit]) -> tuple[Angle, ...]:
+    """The angles that have a limit at one of their ends or in a hold."""
+    named = [angle_of(name) for name in limits]
+    return tuple(dict.fromkeys(angle for angle in named if angle is not None))
+
+
+def angle_of(name: str) -> Angle | None:
+    """The angle that a limit is on, if it is on a posture: `elbow` for `bent.elbow`, None for `lowering`."""
+    part, _, what = name.partition(".")
+    return cast("Angle", what) if part in ("straight", "bent", "posture") else None
+
+
 def _ends(name: str, limit: Limit, angles: Sequence[Angle]) -> Iterator[tuple[float, str]]:
     """Yield each end of a limit with its words; a limit's name is that of its value, as `bent.elbow`."""
-    part, _, what = name.partition(".")
-    if part not in ("straight", "bent", "posture") or what not in angles:
+    angle = angle_of(name)
+    if angle not in angles:
         return
+    part = name.partition(".")[0]
     where = "" if part == "posture" else f", {part}"
-    which = f"{what} " if len(angles) > 1 else ""
+    which = f"{angle} " if len(angles) > 1 else ""
     for word, value in (("at least", limit.low), ("at most", limit.high)):
         if value is not None:
             yield value, f"{which}{word} {value:g}°{where}"
@@ -183,13 +199,13 @@ def draw_sway(axes: Axes, motion: Motion, document: Document) -> None:
     along = np.array([-motion.down[1], motion.down[0]])
     for hold in (hold for each in document.sets for hold in each.holds):
         inside = (motion.time >= hold.start) & (motion.time <= hold.end) & motion.present
-        for axis, (colour, dashes) in zip((along, -motion.down), LINES, strict=False):
+        for axis, (colour, dashes) in zip((along, -motion.down), STYLES, strict=False):
             sway = factor * _detrended(motion.time[inside], motion.centre_of_mass[inside] @ axis)
             axes.plot(motion.time[inside], sway, color=colour, linestyle=dashes, linewidth=1.0)
     axes.set_ylabel(f"centre of mass,\n{unit}", fontsize=SIZE)
     names = [
         Line2D([], [], color=c, linestyle=d, label=n)
-        for n, (c, d) in zip(("along the floor", "vertical"), LINES, strict=False)
+        for n, (c, d) in zip(("along the floor", "vertical"), STYLES, strict=False)
     ]
     axes.legend(handles=names, loc="upper left", ncols=2, **LEGEND)
 
@@ -210,7 +226,7 @@ def draw_key(figure: Figure, document: Document) -> None:
         for name, (fill, hatch) in STAGES.items()
         if name in found
     ]
-    handles.append(Patch(facecolor=LINES[0][0], alpha=0.22, label="±U95 (95 %)"))
+    handles.append(Patch(facecolor=STYLES[0][0], alpha=0.22, label="±U95 (95 %)"))
     figure.legend(
         handles=handles, loc="outside lower left", ncols=len(handles), fontsize=SIZE, frameon=False, labelcolor=INK
     )

@@ -103,6 +103,15 @@ def test_limits_stand_on_the_panel_of_their_angle() -> None:
     assert high > 25
 
 
+def test_a_limited_angle_is_drawn_even_if_it_does_not_drive_the_reps() -> None:
+    limits = {"bent.hip": Limit(high=20), "straight.trunk": Limit(low=5)}
+    _, joints, lines = draw(push_up_measurement(), limits).axes
+    assert {str(line.get_label()) for line in joints.lines} >= {"elbow", "hip"}
+    assert {str(line.get_label()) for line in lines.lines} >= {"body", "trunk"}
+    assert "hip at most 20°, bent" in words(joints)
+    assert "trunk at least 5°, straight" in words(lines)
+
+
 def test_the_band_is_u95() -> None:
     document = push_ups()
     edge = band(draw(Measurement(document=document, motion=motion(PUSH_UP_ELBOW))).axes[1])
