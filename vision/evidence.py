@@ -12,10 +12,10 @@ from models.errors import ClipError
 from models.movements import Movement, load_movement
 from models.movements.movement import Angle
 from models.quantity import Measured
+from vision.body_angles import TAIL
 from vision.clip import Clip, open_clip
 from vision.encode import write_clip
 from vision.measure import Measurement
-from vision.motion import TAIL
 from vision.outlined import BLUE, LIGHT, Pen, Picture, draw_lines, draw_marks, write_words
 from vision.posture import LINES
 from vision.skeleton import INDEX, SEGMENTS

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from models.document import Side
 from models.movements.movement import Angle, Movement
-from vision import angles as goniometry
+from vision.body_angles import TAIL, angles_in_depth, angles_in_picture
 from vision.camera import PhoneMotion, carry
 from vision.fuse import fuse
 from vision.level import Level
@@ -27,8 +27,6 @@ SLIP: Final = 0.15
 """Flow sees cloth and skin, which slide over a joint as it turns: share of the displacement that is not the joint's."""
 ACCELERATION: Final = 1.2
 """White-noise acceleration that a body may show, in body extents per second squared and root hertz."""
-TAIL: Final = {"ankles-shoulders": "ankle", "knees-shoulders": "knee", "hips-shoulders": "hip"}
-"""The joint at the far end of each body line."""
 GAP: Final = 0.5
 """Seconds without a landmark after which the body counts as unseen."""
 
@@ -112,7 +110,7 @@ def read_motion(body: Body, movement: Movement, phone: PhoneMotion, level: Level
     if view.oblique:
         values = angles_in_depth(level.turned(body.world), movement, view.near)
     else:
-        values = angles_in_picture(level.rectified(body.joints), movement, view.near)
+        values = angles_in_picture(level.rectified(body.joints), body.present, movement, view.near)
     return Motion(
         time=body.time,
         joints=body.joints / scale,
@@ -128,67 +126,6 @@ def read_motion(body: Body, movement: Movement, phone: PhoneMotion, level: Level
         centre_of_mass=centre_of_mass(body.joints) / scale,
         down=level.down(np.median(body.joints[body.present].mean(1), axis=0)),
     )
-
-
-def angles_in_picture(joints: Array, movement: Movement, near: Side) -> dict[Angle, Array]:
-    """All angles (frames,) from joint points (frames, joints, 2) of a picture in which gravity points down."""
-    inverted = movement.position.trunk.high < 0
-
-    def both(name: str) -> Array:
-        return (joints[:, INDEX[f"left_{name}"]] + joints[:, INDEX[f"right_{name}"]]) / 2
-
-    def side(name: str) -> Array:
-        return joints[:, INDEX[f"{near}_{name}"]]
-
-    shoulders, hips, ankles = (both(name) for name in ("shoulder", "hip", "ankle"))
-    tail = both(TAIL[movement.line])
-    line: dict[Angle, Array] = (
-        {"body": goniometry.tilt(tail, shoulders)}
-        if movement.tilt == "body"
-        else {"lean": goniometry.lean(tail, shoulders, near, inverted=inverted)}
-    )
-    joint_angles: dict[Angle, Array] = {
-        "shoulder": goniometry.shoulder_flexion(side("hip"), side("shoulder"), side("elbow"), near),
-        "elbow": goniometry.elbow_flexion(side("shoulder"), side("elbow"), side("wrist"), near),
-        "hip": goniometry.hip_flexion(side("shoulder"), side("hip"), side("knee"), near),
-        "knee": goniometry.knee_flexion(side("hip"), side("knee"), side("ankle"), near),
-    }
-    return {
-        **line,
-        "trunk": goniometry.tilt(hips, shoulders),
-        "legs": goniometry.tilt(ankles, hips),
-        **joint_angles,
-    }
-
-
-def angles_in_depth(world: Array, movement: Movement, near: Side) -> dict[Angle, Array]:
-    """The same from points (frames, joints, 3) in metres with gravity along the second axis; joints bend one way only.
-
-    The depth is the landmarker's guess: good enough to count and time, from views in which the picture plane shows no
-    angle at all.
-    """
-
-    def both(name: str) -> Array:
-        return (world[:, INDEX[f"left_{name}"]] + world[:, INDEX[f"right_{name}"]]) / 2
-
-    def bend(a: str, b: str, c: str) -> Array:
-        return goniometry.inner_angle(*(world[:, INDEX[f"{near}_{name}"]] for name in (a, b, c)))
-
-    def tilt(low: Array, high: Array) -> Array:
-        line = high - low
-        return np.asarray(np.degrees(np.arctan2(-line[:, 1], np.hypot(line[:, 0], line[:, 2]))))
-
-    shoulders, hips = both("shoulder"), both("hip")
-    line = tilt(both(TAIL[movement.line]), shoulders)
-    return {
-        movement.tilt: line if movement.tilt == "body" else 90 - np.abs(line),
-        "trunk": tilt(hips, shoulders),
-        "legs": tilt(both("ankle"), hips),
-        "shoulder": 180 - bend("hip", "shoulder", "elbow"),
-        "elbow": bend("shoulder", "elbow", "wrist"),
-        "hip": bend("shoulder", "hip", "knee"),
-        "knee": bend("hip", "knee", "ankle"),
-    }
 
 
 def _angle_sd(body: Body, movement: Movement, near: Side) -> dict[Angle, Array]:

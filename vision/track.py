@@ -28,8 +28,9 @@ BACKGROUND_LASTS: Final = 0.5
 """Seconds for which background points are followed before new ones are chosen."""
 MOST_LOOKS: Final = 12
 """Looks at the scene's edges; more tell nothing new."""
-MARGIN: Final = 0.3
-"""Room left round the body when it is cut out for the landmarker, as a share of its extent."""
+MARGINS: Final = (0.3, 0.5)
+"""Room left round the body when it is cut out for the landmarker, as a share of its extent; taken in turn, every other
+cut mirrored, so that the landmarker's errors change from look to look and average out."""
 SMALLEST: Final = 0.12
 """A body shorter than this share of the picture's longer side is too small to measure."""
 OTHER_PERSON: Final = 0.6
@@ -88,6 +89,7 @@ class _State:
     background_at: float = -np.inf
     looks: int = 0
     crowds: int = 0
+    close: int = 0
     edges: list[tuple[int, Array]] = field(default_factory=list)
 
 
@@ -154,7 +156,10 @@ def _look(frame: Frame, state: _State, find_one: Landmarker, find_all: Landmarke
     """The athlete's landmarks in this picture, or None."""
     bodies = None
     if state.body is not None and frame.time - state.looked_at < LOOK_AROUND:
-        bodies = _look_close(frame.image, state.body, find_one)
+        bodies = _look_close(
+            frame.image, state.body, find_one, MARGINS[state.close % len(MARGINS)], state.close % 2 == 1
+        )
+        state.close += 1
     if bodies is None or not len(bodies):
         bodies = find_all(frame.image)
         state.looked_at = frame.time
@@ -167,14 +172,21 @@ def _look(frame: Frame, state: _State, find_one: Landmarker, find_all: Landmarke
     return athlete
 
 
-def _look_close(image: Picture, body: Array, find: Landmarker) -> Bodies:
+def _look_close(image: Picture, body: Array, find: Landmarker, margin: float, mirrored: bool) -> Bodies:
     """Ask the landmarker about the body's surroundings alone: more pixels on the body, nobody else in view."""
-    margin = MARGIN * float(extent(body))
+    room = margin * float(extent(body))
     height, width = image.shape[:2]
-    x0, y0 = np.clip(np.floor(body.min(0) - margin), 0, [width - 2, height - 2]).astype(int)
-    x1, y1 = np.clip(np.ceil(body.max(0) + margin), [x0 + 2, y0 + 2], [width, height]).astype(int)
-    found = find(image[y0:y1, x0:x1])
+    x0, y0 = np.clip(np.floor(body.min(0) - room), 0, [width - 2, height - 2]).astype(int)
+    x1, y1 = np.clip(np.ceil(body.max(0) + room), [x0 + 2, y0 + 2], [width, height]).astype(int)
+    cut = image[y0:y1, x0:x1]
+    found = _mirrored(find(cut[:, ::-1]), x1 - x0) if mirrored else find(cut)
     return Bodies(found.points + [x0, y0], found.world, found.visibility)
+
+
+def _mirrored(bodies: Bodies, width: int) -> Bodies:
+    """Bodies of a mirrored picture, as the picture itself shows them."""
+    points = bodies.points[:, _MIRROR] * [-1, 1] + [width - 1, 0]
+    return Bodies(points, bodies.world[:, _MIRROR] * [-1, 1, 1], bodies.visibility[:, _MIRROR])
 
 
 def _count_people(bodies: Bodies, state: _State) -> None:

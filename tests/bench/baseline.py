@@ -16,8 +16,8 @@ from models.movements.movement import Angle
 from tests.bench.events import Event, Value
 from tests.bench.truth import Truth
 from tests.bench.video_mode import landmarks as follow
+from vision.body_angles import plain_angles
 from vision.mass import centre_of_mass
-from vision.motion import angles_in_picture
 from vision.skeleton import INDEX
 
 Array = NDArray[np.float64]
@@ -42,7 +42,7 @@ def read(followed: dict[str, Any], truth: Truth) -> list[Event]:
     time, joints = _without_gaps(followed)
     if len(time) < 3:
         return []
-    angles = angles_in_picture(joints, movement, truth.near_side)
+    angles = plain_angles(joints, movement, truth.near_side)
     if truth.is_hold:
         return _holds(time, joints, angles, movement, truth.athlete.height_cm)
     return _reps(time, angles, movement.reps) if movement.reps else []

@@ -14,7 +14,7 @@ from rich.table import Table
 
 from tests.bench.accuracy import followed
 from tests.bench.truth import Truth, read_truth
-from vision.motion import angles_in_picture
+from vision.body_angles import plain_angles
 from vision.skeleton import JOINTS
 
 Array = NDArray[np.float64]
@@ -48,8 +48,8 @@ def show(sources: list[Source]) -> Table:
 def _of_clip(truth: Truth, points: Array) -> list[Source]:
     drawn = np.stack([np.array(truth.frames["joints"][name]["px"]) for name in JOINTS], axis=1)
     movement = truth.as_measured()
-    shown = angles_in_picture(drawn, movement, truth.near_side)
-    seen = angles_in_picture(points, movement, truth.near_side)
+    shown = plain_angles(drawn, movement, truth.near_side)
+    seen = plain_angles(points, movement, truth.near_side)
     return [
         Source(
             truth.clip,
