@@ -20,8 +20,6 @@ TURNED_BACK: Final = 0.50
 """A raising that gives back less than this share of the lowering before it has turned back: the rep failed."""
 EDGE: Final = 0.12
 """Seconds from the clip's edge within which a stroke that is still moving counts as cut off."""
-REST_AT_EDGE: Final = 1.0
-"""Seconds of rest at the end of a lowering after which a missing raising was not cut off but left out."""
 
 Kind = Literal["lowering", "raising"]
 
@@ -91,8 +89,15 @@ def find_strokes(time: Array, angle: Array, reps: Reps) -> list[StrokeSpan]:
     return spans
 
 
-def pair(strokes: list[StrokeSpan], reps: Reps, clip: tuple[float, float]) -> list[Cycle]:
-    """Join strokes to reps in the movement's order and give each its status."""
+def pair(strokes: list[StrokeSpan], reps: Reps, clip: tuple[float, float], *, stays: bool) -> list[Cycle]:
+    """Join strokes to reps in the movement's order and give each its status.
+
+    Args:
+        strokes: Strokes of one stretch in position, in the order of time.
+        reps: How a rep of the movement is made.
+        clip: First and last time of the clip, seconds.
+        stays: Whether the clip ends with the athlete still in position, and so with a last rep unfinished.
+    """
     cycles: list[Cycle] = []
     waiting: StrokeSpan | None = None
     for stroke in strokes:
@@ -106,7 +111,8 @@ def pair(strokes: list[StrokeSpan], reps: Reps, clip: tuple[float, float]) -> li
         else:
             cycles.append(_cycle([stroke], reps, clip))
     if waiting is not None:
-        cycles.append(_cycle([waiting], reps, clip))
+        last = _cycle([waiting], reps, clip)
+        cycles.append(replace(last, status="cut_off") if stays and not reps.lowering_only else last)
     return [cycle for cycle in cycles if cycle.lowering is not None or cycle.status == "cut_off"]
 
 
@@ -130,9 +136,6 @@ def _status(
     if strokes[0].first_turn < start + EDGE and np.isnan(strokes[0].bounds.start):
         return "cut_off"
     if strokes[-1].last_turn > end - EDGE and np.isnan(strokes[-1].bounds.end):
-        return "cut_off"
-    waiting = len(strokes) == 1 and strokes[0].kind == reps.first and not reps.lowering_only
-    if waiting and end - strokes[0].bounds.end < REST_AT_EDGE:
         return "cut_off"
     if lowering is None:
         return "cut_off" if strokes[0].last_turn > end - EDGE else "failed"

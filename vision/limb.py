@@ -24,7 +24,7 @@ STRAIGHT: Final = 60.0
 SPAN_SD: Final = 0.035
 """Standard deviation of a span, as a share of the limb's length: landmarks against joints."""
 TURN_SD: Final = 3.0
-FLARE_SD: Final = 0.15
+FLARE_SD: Final = 0.25
 """The turn in the picture errs by 3 degrees, and by this share of the bend for limbs out of the picture plane."""
 
 
@@ -45,10 +45,7 @@ def bend(proximal: Array, distal: Array, turn: Array, upper_share: float, busy: 
     a, b = upper_share, 1 - upper_share
     cosine = ((span / length) ** 2 - a**2 - b**2) / (2 * a * b)
     by_span = np.degrees(np.arccos(np.clip(cosine, -1, 1)))
-    bent = turn
-    for _ in range(3):
-        bent = _weighted(turn, by_span, bent, a * b, span / length)
-    return bent
+    return _weighted(turn, by_span, a * b, span / length)
 
 
 def _length(span: Array, turn: Array, upper_share: float, busy: NDArray[np.bool_]) -> float | None:
@@ -62,8 +59,9 @@ def _length(span: Array, turn: Array, upper_share: float, busy: NDArray[np.bool_
     return float(np.median(span[straight] / shares))
 
 
-def _weighted(turn: Array, by_span: Array, bent: Array, ab: float, span: Array) -> Array:
-    """Mean of the two, each weighted by its variance at the bend `bent`."""
+def _weighted(turn: Array, by_span: Array, ab: float, span: Array) -> Array:
+    """Mean of the two, each weighted by its variance at the larger bend: flare makes the turn too small, never the span."""
+    bent = np.maximum(np.abs(turn), by_span)
     turn_sd = TURN_SD + FLARE_SD * np.abs(bent)
     sine = np.maximum(np.sin(np.radians(np.clip(bent, 0, 179))), 1e-3)
     span_sd = np.degrees(SPAN_SD * span / (ab * sine))

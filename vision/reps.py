@@ -5,24 +5,28 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from models.document import Rep, Stroke
 from models.movements.movement import Movement, Reps
 from models.quantity import Q, Unmeasured
 from vision import strokes
+from vision.angles import inner_angle
 from vision.cycles import Cycle, StrokeSpan, find_strokes, pair
 from vision.level import Level
 from vision.motion import Motion
 from vision.position import in_position, stretches
 from vision.posture import posture, worst
 from vision.scale import height_in_pixels
-from vision.skeleton import INDEX
+from vision.skeleton import INDEX, SIDES
 from vision.uncertainty import quantity
 
 MOMENT: Final = 0.08
 """Seconds either side of a stroke's end over which the posture there is taken."""
 FOOT_STAYS: Final = 0.5
-"""A foot that rises less than this share of the hips' way bears the body: that is a climb on a box or the floor."""
+KNEE_OPENS: Final = 30.0
+"""A foot that moves less than this share of the hips' way, under a knee that turns by more than these degrees, bears
+the body: that is a climb on a box or the floor."""
 
 
 @dataclass(frozen=True)
@@ -49,7 +53,7 @@ def find_cycles(motion: Motion, movement: Movement) -> list[Cycle]:
     for run in stretches(inside, motion.time):
         spans = find_strokes(motion.time[run], motion.angles[reps.driving][run], reps)
         spans = [span for span in spans if span.kind == "lowering" or _raised(motion, movement, span)]
-        cycles += pair(spans, reps, clip)
+        cycles += pair(spans, reps, clip, stays=run.stop == len(motion.time))
     return cycles
 
 
@@ -60,12 +64,16 @@ def _raised(motion: Motion, movement: Movement, span: StrokeSpan) -> bool:
     if movement.position.contact != "hands":
         return True
     start, end = _known(span.bounds.start, span.first_turn), _known(span.bounds.end, span.last_turn)
-    inside = (motion.time >= start) & (motion.time <= end)
-    hip = motion.joints[inside, INDEX[f"{motion.near}_hip"]] @ motion.down
-    if np.ptp(hip) == 0:
-        return True
-    feet = [motion.joints[inside, INDEX[f"{side}_ankle"]] @ motion.down for side in ("left", "right")]
-    return bool(min(np.ptp(foot) for foot in feet) >= FOOT_STAYS * np.ptp(hip))
+    inside = motion.joints[(motion.time >= start) & (motion.time <= end)]
+    return not any(_pushes(inside, side, motion.near) for side in SIDES)
+
+
+def _pushes(joints: NDArray[np.float64], leg: str, near: str) -> bool:
+    """Whether a leg pushes the body up: its foot stays while the hips move, and its knee opens."""
+    hip, knee, ankle = (joints[:, INDEX[f"{leg}_{name}"]] for name in ("hip", "knee", "ankle"))
+    hips = joints[:, INDEX[f"{near}_hip"]]
+    moved, travelled = (np.linalg.norm(np.ptp(path, axis=0)) for path in (ankle, hips))
+    return bool(moved < FOOT_STAYS * travelled and np.ptp(inner_angle(hip, knee, ankle)) > KNEE_OPENS)
 
 
 def describe(motion: Motion, movement: Movement, level: Level, cycles: Sequence[Cycle]) -> list[Rep]:

@@ -28,7 +28,7 @@ def of_frames(frames: Array, angle: Array, reps: Reps) -> list[Cycle]:
     strokes = find_strokes(frames, angle, reps)
     if reps.lowering_only:
         strokes = [stroke for stroke in strokes if stroke.kind == "lowering"]
-    return pair(strokes, reps, (float(frames[0]), float(frames[-1])))
+    return pair(strokes, reps, (float(frames[0]), float(frames[-1])), stays=True)
 
 
 def statuses(found: Sequence[Cycle]) -> list[str]:
