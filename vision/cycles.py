@@ -32,6 +32,8 @@ class StrokeSpan:
     travel: Travel
     bounds: Bounds
     v: float
+    noise: float
+    """Degrees, standard: the driving angle's noise from frame to frame."""
     first_turn: float
     last_turn: float
 
@@ -83,10 +85,16 @@ def find_strokes(time: Array, angle: Array, reps: Reps) -> list[StrokeSpan]:
         grows = angle[b] > angle[a]
         kind: Kind = "lowering" if grows == (reps.lowering == "grows") else "raising"
         way = travel(spline, float(time[a]), float(time[b]))
-        spans.append(
-            StrokeSpan(kind, way, bounds(way, threshold([way])), threshold([way]), float(time[a]), float(time[b]))
-        )
+        v = threshold([way])
+        noise = _noise(angle[a : b + 1])
+        spans.append(StrokeSpan(kind, way, bounds(way, v), v, noise, float(time[a]), float(time[b])))
     return spans
+
+
+def _noise(angle: Array) -> float:
+    """Standard deviation of white noise on a smooth series, from its second differences."""
+    bends = np.diff(angle, 2)
+    return float(np.sqrt(np.mean(bends**2) / 6)) if len(bends) else 0.0
 
 
 def pair(strokes: list[StrokeSpan], reps: Reps, clip: tuple[float, float], *, stays: bool) -> list[Cycle]:

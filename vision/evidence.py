@@ -20,7 +20,7 @@ from vision.outlined import BLUE, LIGHT, Pen, Picture, draw_lines, draw_marks, w
 from vision.posture import LINES
 from vision.skeleton import INDEX, SEGMENTS
 from vision.timeline import Moment, Timeline
-from vision.uncertainty import COVERAGE, JOINT_BIAS, LINE_BIAS
+from vision.uncertainty import COVERAGE, angle_bias
 
 Array = NDArray[np.float64]
 Progress = Callable[[str, float], None]
@@ -118,7 +118,7 @@ def _reference(line: Array, measurement: Measurement, movement: Movement) -> Arr
 def _words(measurement: Measurement, movement: Movement) -> list[list[str]]:
     timeline = Timeline(measurement.document)
     angles = _shown_angles(measurement, movement)
-    spread = {angle: angle_u95(measurement, angle) for angle in angles}
+    spread = {angle: angle_u95(measurement, movement, angle) for angle in angles}
     motion = measurement.motion
     return [
         [
@@ -140,12 +140,12 @@ def _shown_angles(measurement: Measurement, movement: Movement) -> tuple[Angle, 
     return tuple(dict.fromkeys((movement.tilt, *driving)))
 
 
-def angle_u95(measurement: Measurement, angle: Angle) -> Array:
+def angle_u95(measurement: Measurement, movement: Movement, angle: Angle) -> Array:
     """U95 (frames,) of an angle in degrees, from the same parts as the document's: random, bias and, for lines, level."""
-    roll = measurement.document.camera.roll
-    level = roll.u if isinstance(roll, Measured) else 0.0
-    bias = np.hypot(LINE_BIAS, level) if angle in LINES else JOINT_BIAS
-    return np.asarray(COVERAGE * np.hypot(measurement.motion.sd[angle], bias))
+    motion, roll = measurement.motion, measurement.document.camera.roll
+    level = roll.u if isinstance(roll, Measured) and angle in LINES else 0.0
+    bias = angle_bias(angle, movement.line, motion.angles["elbow"])
+    return np.asarray(COVERAGE * np.sqrt(motion.sd[angle] ** 2 + bias**2 + level**2))
 
 
 def _degrees(angle: Angle, value: float, spread: float) -> str:

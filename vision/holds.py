@@ -30,6 +30,8 @@ EXCURSION_TIME: Final = 0.3
 SHORTEST: Final = 1.0
 MIDDLE: Final = 0.8
 """The median is taken over the middle 80 % of the hold."""
+MASS_SD: Final = 0.0003
+"""Share of body height, standard: what landmarks of hidden limbs add to the sway; set on drawn clips."""
 EDGE_RATE: Final = 60.0
 """deg/s: how fast a body typically passes the edge of the still band when it leaves a hold."""
 
@@ -159,7 +161,8 @@ def _sway(motion: Motion, start: float, end: float, height_cm: float | None) -> 
     floor = np.array([motion.down[1], -motion.down[0]])
     path = motion.centre_of_mass[inside] @ np.stack([floor, motion.down], axis=1)
     rate, even = mean_rate, resample(time, path, mean_rate)[1]
-    unit_per_pixel = (10 * height_cm if height_cm else 100.0) / height_in_pixels(motion)
+    height = height_in_pixels(motion)
+    unit_per_pixel = (10 * height_cm if height_cm else 100.0) / height
     scale_u = PROPORTION_U if height_cm is None else float(np.hypot(PROPORTION_U, 100 * STATED_HEIGHT_U / height_cm))
     even = even * unit_per_pixel
     noise = formulas.noise_floor(even, rate)
@@ -173,7 +176,7 @@ def _sway(motion: Motion, start: float, end: float, height_cm: float | None) -> 
     def axis(i: int) -> Q:
         if np.isnan(rms.value[i]):
             return Unmeasured(reason=f"smaller than this clip's noise ({noise[i]:.2g} {length})")
-        return quantity(rms.value[i], length, rms.u[i], scale_u * rms.value[i])
+        return quantity(rms.value[i], length, rms.u[i], scale_u * rms.value[i], MASS_SD * unit_per_pixel * height)
 
     path_length, speed, ellipse = formulas.length(still), formulas.mean_speed(still, rate), formulas.ellipse_area(still)
     extra = lost * 2 * np.pi * formulas.CUTOFF / np.sqrt(3)

@@ -20,10 +20,10 @@ from vision.view import View, view_of
 
 Array = NDArray[np.float64]
 
-LANDMARK_SD: Final = 0.02
+LANDMARK_SD: Final = 0.010
 """Standard deviation of a landmark, share of the body's extent; generous, since a landmark's errors last for many
 frames and the fusion takes them as independent."""
-SLIP: Final = 0.15
+SLIP: Final = 0.30
 """Flow sees cloth and skin, which slide over a joint as it turns: share of the displacement that is not the joint's."""
 ACCELERATION: Final = 1.2
 """White-noise acceleration that a body may show, in body extents per second squared and root hertz."""

@@ -7,11 +7,12 @@ from scipy.ndimage import minimum_filter1d
 from models.document import Posture, Worst
 from models.movements.movement import Angle, Movement
 from models.quantity import Q, Unmeasured
+from vision.body_angles import hip_joint
 from vision.filters import resample
 from vision.level import Level
 from vision.motion import Motion
 from vision.skeleton import INDEX
-from vision.uncertainty import JOINT_BIAS, LINE_BIAS, quantity
+from vision.uncertainty import JOINT_BIAS, angle_bias, quantity
 
 SUSTAINED = 0.3
 """Seconds for which the worst hip angle must last."""
@@ -26,17 +27,16 @@ def posture(motion: Motion, movement: Movement, level: Level, start: float, end:
     if not len(frames):
         frames = np.array([int(np.argmin(np.abs(motion.time - (start + end) / 2)))])
     names: tuple[Angle, ...] = (movement.tilt, "trunk", "legs", "shoulder", "elbow", "hip", "knee")
-    return Posture(**{name: _angle(motion, level, name, frames) for name in names})
+    return Posture(**{name: _angle(motion, movement, level, name, frames) for name in names})
 
 
-def _angle(motion: Motion, level: Level, name: Angle, frames: NDArray[np.intp]) -> Q:
+def _angle(motion: Motion, movement: Movement, level: Level, name: Angle, frames: NDArray[np.intp]) -> Q:
     if motion.view.oblique:
         return Unmeasured(reason=motion.view.refusal)
     value = float(np.median(motion.angles[name][frames]))
     random = float(np.median(motion.sd[name][frames]))
-    if name in LINES:
-        return quantity(value, "deg", random, LINE_BIAS, level.roll_u)
-    return quantity(value, "deg", random, JOINT_BIAS)
+    bias = float(np.median(angle_bias(name, movement.line, motion.angles["elbow"][frames])))
+    return quantity(value, "deg", random, bias, level.roll_u if name in LINES else 0.0)
 
 
 def worst(motion: Motion, start: float, end: float) -> Worst:
@@ -52,13 +52,14 @@ def worst(motion: Motion, start: float, end: float) -> Worst:
     lasting = minimum_filter1d(np.abs(hip), round(SUSTAINED * EVEN_RATE), mode="nearest")
     at = int(np.argmax(lasting))
     random = float(np.median(motion.sd["hip"][inside]))
-    angle = quantity(float(np.sign(hip[at]) * lasting[at]), "deg", random, JOINT_BIAS)
+    angle = quantity(float(np.sign(hip[at]) * lasting[at]), "deg", random, JOINT_BIAS["hip"])
     return Worst(hip=angle, hip_at=float(time[at]), deviation=_deviation(motion, inside))
 
 
 def _deviation(motion: Motion, inside: NDArray[np.bool_]) -> Q:
     shoulder, hip, ankle = (motion.joints[inside, INDEX[f"{motion.near}_{n}"]] for n in ("shoulder", "hip", "ankle"))
+    hip = hip_joint(shoulder, hip, motion.near)
     line = shoulder - ankle
     away = np.abs(line[:, 0] * (hip - ankle)[:, 1] - line[:, 1] * (hip - ankle)[:, 0]) / np.sum(line**2, axis=1)
     # The type B part of a joint angle, seen as a distance across half of the line.
-    return quantity(100 * float(away.max()), "%", 100 * 0.25 * np.radians(JOINT_BIAS))
+    return quantity(100 * float(away.max()), "%", 100 * 0.25 * np.radians(JOINT_BIAS["hip"]))

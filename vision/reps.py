@@ -19,8 +19,12 @@ from vision.position import in_position, stretches
 from vision.posture import posture, worst
 from vision.scale import height_in_pixels
 from vision.skeleton import INDEX, SIDES
+from vision.strokes import SMOOTHING
 from vision.uncertainty import quantity
 
+ANGLE_U: Final = 0.6
+NOISE_FACTOR: Final = 2.0
+"""Degrees that hide a stroke's end whatever the clip, and how much more its own noise hides; set on drawn clips."""
 MOMENT: Final = 0.08
 """Seconds either side of a stroke's end over which the posture there is taken."""
 FOOT_STAYS: Final = 0.5
@@ -31,15 +35,15 @@ the body: that is a climb on a box or the floor."""
 
 @dataclass(frozen=True)
 class Timing:
-    """How well a moment is known: the share of a frame, and what speed noise does to a threshold."""
+    """How well the end of a stroke is known."""
 
     frame: float
-    speed_sd: float
+    """Seconds between frames."""
 
     def u(self, span: StrokeSpan) -> float:
-        """Standard uncertainty (s) of one end of a stroke: the noise of the speed over how steeply it passes v."""
-        steepness = span.travel.mean_speed() / 0.15
-        return float(np.hypot(self.frame / np.sqrt(12), (self.speed_sd + 0.5 * span.v) / steepness))
+        """Standard uncertainty (s): a share of a frame, the smoothing, and the angle's noise over the speed that it hides."""
+        hidden = (ANGLE_U + NOISE_FACTOR * span.noise) / span.travel.mean_speed()
+        return float(np.sqrt(self.frame**2 / 12 + (SMOOTHING / 2) ** 2 + hidden**2))
 
 
 def find_cycles(motion: Motion, movement: Movement) -> list[Cycle]:
@@ -78,7 +82,7 @@ def _pushes(joints: NDArray[np.float64], leg: str, near: str) -> bool:
 
 def describe(motion: Motion, movement: Movement, level: Level, cycles: Sequence[Cycle]) -> list[Rep]:
     """Each rep's numbers; `cycles` are those of one set."""
-    timing = Timing(float(np.median(np.diff(motion.time))), 1.0)
+    timing = Timing(float(np.median(np.diff(motion.time))))
     return [
         _rep(number, cycle, cycles[number] if number < len(cycles) else None, motion, movement, level, timing)
         for number, cycle in enumerate(cycles, start=1)

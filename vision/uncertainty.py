@@ -3,15 +3,34 @@
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
+from models.movements.movement import Angle, Line
 from models.quantity import Measured, Unit
 
 COVERAGE: Final = 1.96
 
-LINE_BIAS: Final = 0.7
-"""Degrees, standard: landmarks of real people against their joints, for a body line."""
-JOINT_BIAS: Final = 3.0
-"""Degrees, standard: the same for elbow, hip, knee and shoulder."""
+LINE_BIAS: Final = 0.9
+"""Degrees, standard: landmarks against joints, for a line from shoulder to ankle or knee."""
+HIP_LINE_BIAS: Final = 2.2
+"""The same for a line that ends at the hip: it is shorter, and the hip's centre is the hardest to place."""
+JOINT_BIAS: Final[dict[Angle, float]] = {"elbow": 3.5, "shoulder": 3.5, "hip": 3.8, "knee": 3.0}
+PER_BEND: Final[dict[Angle, float]] = {"elbow": 0.05, "shoulder": 0.12}
+"""Degrees, standard, and what each degree of elbow bend adds: a bent elbow may point out of the picture plane."""
+
+
+def angle_bias(name: Angle, line: Line, elbow: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Type B standard uncertainty (degrees) of an angle, from the spread between drawn bodies.
+
+    Args:
+        name: The angle.
+        line: The movement's body line.
+        elbow: How far the elbow is bent, degrees, any shape; the answer has the same.
+    """
+    if name in JOINT_BIAS:
+        return np.hypot(JOINT_BIAS[name], PER_BEND.get(name, 0.0) * elbow)
+    to_the_hip = name in ("trunk", "legs") or line == "hips-shoulders"
+    return np.full_like(elbow, HIP_LINE_BIAS if to_the_hip else LINE_BIAS)
 
 
 def quantity(value: float, unit: Unit, *parts: float) -> Measured:

@@ -12,20 +12,29 @@ from numpy.typing import ArrayLike, NDArray
 
 from models.document import Side
 from models.movements.movement import Movement
+from vision.body_angles import HIP_FORWARD
 from vision.camera import PhoneMotion
 from vision.level import Level, assumed
+from vision.limb import THIGH, UPPER_ARM
 from vision.motion import Body, Motion, read_motion
-from vision.skeleton import INDEX, JOINTS
+from vision.skeleton import INDEX, JOINTS, SIDES
 
 Array = NDArray[np.float64]
 
 PIXELS: Final = 300.0
 """Per metre."""
 SIZE: Final = (1280, 720)
-LENGTH: Final = {"trunk": 0.50, "upper arm": 0.29, "forearm": 0.26, "thigh": 0.43, "shank": 0.43, "hand": 0.08}
-"""Metres."""
-ARM: Final = LENGTH["upper arm"] + LENGTH["forearm"]
-LEGS: Final = LENGTH["thigh"] + LENGTH["shank"]
+ARM: Final = 0.55
+LEGS: Final = 0.86
+LENGTH: Final = {
+    "trunk": 0.50,
+    "upper arm": UPPER_ARM * ARM,
+    "forearm": (1 - UPPER_ARM) * ARM,
+    "thigh": THIGH * LEGS,
+    "shank": (1 - THIGH) * LEGS,
+    "hand": 0.08,
+}
+"""Metres, in the proportions that the measuring takes for everybody's."""
 BREADTH: Final = 0.36
 """Metres between the left and the right side."""
 FOOT: Final = 0.15
@@ -101,12 +110,40 @@ def body(time: Array, joints: Array, near: Side = "left", *, yaw: float = 0.0, s
     middle = (joints.reshape(-1, 2).min(0) + joints.reshape(-1, 2).max(0)) / 2
     return Body(
         time=time,
-        joints=(joints - middle) * PIXELS + np.array(SIZE) / 2,
+        joints=(landmarks(joints, near) - middle) * PIXELS + np.array(SIZE) / 2,
         joints_sd=np.full((n, len(JOINTS)), 1.0),
         world=world,
         visibility=np.ones((n, len(JOINTS))),
         present=np.broadcast_to(np.asarray(seen, dtype=bool), (n,)).copy(),
     )
+
+
+def landmarks(joints: Array, near: Side) -> Array:
+    """Where the landmarker sees joints (frames, joints, 2): the hips in front of their centres, the others in theirs."""
+    seen = joints.copy()
+    to_the_front = np.array([[0.0, -1.0], [1.0, 0.0]]) * (HIP_FORWARD if near == "right" else -HIP_FORWARD)
+    for side in SIDES:
+        shoulder, hip = joints[:, INDEX[f"{side}_shoulder"]], joints[:, INDEX[f"{side}_hip"]]
+        seen[:, INDEX[f"{side}_hip"]] = shoulder - (shoulder - hip) @ np.linalg.inv(np.eye(2) + to_the_front).T
+    return seen
+
+
+def stand_on(joints: Array, ankle: Array, near: Side) -> Array:
+    """The same body with both feet at `ankle` (frames, 2), the knees bent forward as far as that takes."""
+    moved = joints.copy()
+    hip = joints[:, INDEX[f"{near}_hip"]]
+    away = ankle - hip
+    reach = np.linalg.norm(away, axis=1)
+    turn = np.radians(_between_sides(reach, LENGTH["thigh"], LENGTH["shank"])) * (-1 if near == "right" else 1)
+    cosine, sine = np.cos(turn), np.sin(turn)
+    thigh = np.stack([cosine * away[:, 0] - sine * away[:, 1], sine * away[:, 0] + cosine * away[:, 1]], axis=1)
+    knee = hip + thigh * (LENGTH["thigh"] / reach)[:, None]
+    for side in SIDES:
+        shift = ankle - joints[:, INDEX[f"{side}_ankle"]]
+        moved[:, INDEX[f"{side}_knee"]] = knee
+        for name in ("ankle", "heel", "toe"):
+            moved[:, INDEX[f"{side}_{name}"]] += shift
+    return moved
 
 
 def still_phone(frames: int) -> PhoneMotion:

@@ -10,7 +10,7 @@ from models.document import Document
 from models.errors import ClipError
 from models.movements import load_movement
 from models.movements.movement import Angle
-from tests.by_hand import PUSH_UP_ELBOW, plank, push_ups
+from tests.by_hand import plank, push_up_ELBOW, push_ups
 from tests.vision import clips
 from vision.clip import open_clip
 from vision.encode import write_clip
@@ -19,6 +19,7 @@ from vision.measure import Measurement
 from vision.motion import Motion
 from vision.outlined import BLUE, DARK, LIGHT, Pen, draw_lines, draw_marks, write_words
 from vision.skeleton import INDEX, JOINTS
+from vision.uncertainty import angle_bias
 from vision.view import View
 
 WIDTH: Final = 640
@@ -48,7 +49,7 @@ def motion() -> Motion:
     for name, point in STANDING.items():
         joints[INDEX[f"left_{name}"]] = point
         joints[INDEX[f"right_{name}"]] = np.array(point) + FAR
-    at, degrees = zip(*PUSH_UP_ELBOW, strict=True)
+    at, degrees = zip(*push_up_ELBOW, strict=True)
     angles: dict[Angle, np.ndarray] = {name: np.full(n, 2.0) for name in ("trunk", "legs", "shoulder", "hip", "knee")}
     angles |= {"body": np.full(n, 17.63), "elbow": np.interp(time, at, degrees)}
     return Motion(
@@ -131,9 +132,9 @@ def test_a_lean_is_taken_from_a_plumb_line() -> None:
 
 
 def test_words_name_the_rep_its_stroke_and_the_angles_with_their_u95() -> None:
-    """Line: 1.96 * hypot(0.5, 0.7, 0.5 / 1.96) = 1.76, the roll's U95 being 0.5. Joint: 1.96 * hypot(4, 3) = 9.8."""
+    """Line: 1.96 * hypot(0.5, 0.9, 0.5 / 1.96) = 2.1, the roll's U95 being 0.5. Elbow: 1.96 * hypot(4, 3.5, 2.5) = 11.5."""
     words = overlay(measured(), 1.0).words
-    assert words[25] == ["rep 1, met", "lowering 1.5 s", "body 17.6° ±1.8°", "elbow 50° ±10°"]
+    assert words[25] == ["rep 1, met", "lowering 1.5 s", "body 17.6° ±2.1°", "elbow 50° ±12°"]
     assert words[123][:2] == ["rep 3, missed", "lowering 1.3 s"]
     assert words[2] == ["no athlete seen"]
 
@@ -154,8 +155,13 @@ def test_a_view_that_shows_no_angle_gets_none_and_says_why() -> None:
 
 
 def test_u95_of_an_angle_by_hand() -> None:
-    assert angle_u95(measured(), "elbow")[0] == pytest.approx(9.8, abs=0.01)
-    assert angle_u95(measured(), "body")[0] == pytest.approx(1.96 * np.sqrt(0.5**2 + 0.7**2 + (0.5 / 1.96) ** 2))
+    seen, push_up = measured(), load_movement("push-up")
+    elbow = seen.motion.angles["elbow"]
+    random = seen.motion.sd["elbow"][0]
+    by_hand = 1.96 * np.hypot(random, angle_bias("elbow", push_up.line, elbow)[0])
+    assert angle_u95(seen, push_up, "elbow")[0] == pytest.approx(by_hand)
+    by_hand = 1.96 * np.sqrt(0.5**2 + angle_bias("body", push_up.line, elbow)[0] ** 2 + (0.5 / 1.96) ** 2)
+    assert angle_u95(seen, push_up, "body")[0] == pytest.approx(by_hand)
 
 
 # The clip that comes out

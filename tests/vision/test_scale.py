@@ -9,18 +9,19 @@ from vision.scale import height_in_pixels
 TIME = np.arange(0, 4, 1 / 30)
 
 # Winter 2009, figure 4.1 (after Drillis & Contini 1966): shoulder .818 H and ankle .039 H above the floor.
+# The hip's landmark lies in front of its centre, which lengthens a straight body by a tenth of a percent.
 HEIGHT = (LENGTH["trunk"] + LENGTH["thigh"] + LENGTH["shank"]) / (0.818 - 0.039)
 
 
 @pytest.mark.parametrize("near", ["left", "right"])
 def test_height_from_the_segments_between_shoulder_and_ankle(near: Side) -> None:
     seen = motion(TIME, push_up(TIME, 40.0, near), load_movement("push-up"), near)
-    assert height_in_pixels(seen) == pytest.approx(HEIGHT * PIXELS)
+    assert height_in_pixels(seen) == pytest.approx(HEIGHT * PIXELS, rel=0.002)
 
 
 def test_a_bent_body_is_as_tall_as_a_straight_one() -> None:
     seen = motion(TIME, figure(TIME, Pose(10, 0, 0, 90, 100), "left", "ankle"), load_movement("squat"))
-    assert height_in_pixels(seen) == pytest.approx(HEIGHT * PIXELS)
+    assert height_in_pixels(seen) == pytest.approx(HEIGHT * PIXELS, rel=0.02)
 
 
 def test_a_segment_that_turns_out_of_the_picture_for_a_while_does_not_shrink_the_athlete() -> None:
@@ -36,4 +37,4 @@ def test_what_is_tracked_while_nobody_is_seen_does_not_count() -> None:
     gone = TIME > 2
     joints[gone] *= 3
     seen = motion(TIME, joints, load_movement("push-up"), seen=~gone)
-    assert height_in_pixels(seen) == pytest.approx(HEIGHT * PIXELS)
+    assert height_in_pixels(seen) == pytest.approx(HEIGHT * PIXELS, rel=0.002)

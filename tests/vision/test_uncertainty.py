@@ -1,6 +1,11 @@
+import numpy as np
+import numpy as np
 import pytest
 
-from vision.uncertainty import JOINT_BIAS, LINE_BIAS, quantity
+from models.movements.movement import Angle, Line
+
+from models.movements.movement import Angle, Line
+from vision.uncertainty import JOINT_BIAS, angle_bias, quantity
 
 
 def test_parts_add_in_squares_and_widen_to_95_percent() -> None:
@@ -19,5 +24,27 @@ def test_the_standard_uncertainty_comes_back() -> None:
     assert quantity(-1, "mm", 2.0).u == pytest.approx(2.0)
 
 
-def test_what_judgement_adds_is_what_the_design_says() -> None:
-    assert (LINE_BIAS, JOINT_BIAS) == (0.7, 3.0)
+@pytest.mark.parametrize("line", ["ankles-shoulders", "knees-shoulders", "hips-shoulders"])
+LINES: tuple[Angle, ...] = ("body", "lean", "trunk", "legs")
+JOINTS: tuple[Angle, ...] = ("shoulder", "elbow", "hip", "knee")
+BENT = np.array([0.0, 45.0, 120.0])
+
+
+@pytest.mark.parametrize("line", ["ankles-shoulders", "knees-shoulders", "hips-shoulders"])
+def test_judgement_never_claims_more_than_the_design_allows(line: Line) -> None:
+    for name in LINES:
+        assert (angle_bias(name, line, BENT) >= 0.7).all()
+    for name in JOINTS:
+        assert (angle_bias(name, line, BENT) >= 3.0).all()
+
+
+def test_a_bent_elbow_is_known_less_well_than_a_straight_one() -> None:
+    for name in ("elbow", "shoulder"):
+        assert (np.diff(angle_bias(name, "ankles-shoulders", BENT)) > 0).all()
+    for name in ("hip", "knee", "body"):
+        assert np.ptp(angle_bias(name, "ankles-shoulders", BENT)) == 0
+
+
+def test_a_line_that_ends_at_the_hip_is_known_less_well() -> None:
+    assert angle_bias("body", "hips-shoulders", BENT)[0] > angle_bias("body", "ankles-shoulders", BENT)[0]
+    assert angle_bias("trunk", "ankles-shoulders", BENT)[0] > angle_bias("body", "ankles-shoulders", BENT)[0]
