@@ -156,6 +156,7 @@ def test_a_climb_on_a_foot_is_no_raising() -> None:
     ankle = joints[:, INDEX["left_ankle"]] * (1 - stands) + box * stands
     found = reps_of(motion(time, stand_on(joints, ankle, "left"), PULL_UP), PULL_UP)
     assert [rep.raising for rep in found] == [None, None]
+    assert [rep.status for rep in found] == ["whole", "whole"]
     hanging = reps_of(motion(time, joints, PULL_UP), PULL_UP)
     assert any(rep.raising is not None for rep in hanging)
 

@@ -1,11 +1,12 @@
 import numpy as np
-import numpy as np
 import pytest
 
 from models.movements.movement import Angle, Line
+from vision.uncertainty import angle_bias, quantity
 
-from models.movements.movement import Angle, Line
-from vision.uncertainty import JOINT_BIAS, angle_bias, quantity
+LINES: tuple[Angle, ...] = ("body", "lean", "trunk", "legs")
+JOINTS: tuple[Angle, ...] = ("shoulder", "elbow", "hip", "knee")
+BENT = np.array([0.0, 45.0, 120.0])
 
 
 def test_parts_add_in_squares_and_widen_to_95_percent() -> None:
@@ -25,12 +26,6 @@ def test_the_standard_uncertainty_comes_back() -> None:
 
 
 @pytest.mark.parametrize("line", ["ankles-shoulders", "knees-shoulders", "hips-shoulders"])
-LINES: tuple[Angle, ...] = ("body", "lean", "trunk", "legs")
-JOINTS: tuple[Angle, ...] = ("shoulder", "elbow", "hip", "knee")
-BENT = np.array([0.0, 45.0, 120.0])
-
-
-@pytest.mark.parametrize("line", ["ankles-shoulders", "knees-shoulders", "hips-shoulders"])
 def test_judgement_never_claims_more_than_the_design_allows(line: Line) -> None:
     for name in LINES:
         assert (angle_bias(name, line, BENT) >= 0.7).all()
@@ -39,9 +34,11 @@ def test_judgement_never_claims_more_than_the_design_allows(line: Line) -> None:
 
 
 def test_a_bent_elbow_is_known_less_well_than_a_straight_one() -> None:
-    for name in ("elbow", "shoulder"):
+    flaring: tuple[Angle, ...] = ("elbow", "shoulder")
+    for name in flaring:
         assert (np.diff(angle_bias(name, "ankles-shoulders", BENT)) > 0).all()
-    for name in ("hip", "knee", "body"):
+    others: tuple[Angle, ...] = ("hip", "knee", "body")
+    for name in others:
         assert np.ptp(angle_bias(name, "ankles-shoulders", BENT)) == 0
 
 
