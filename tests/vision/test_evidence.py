@@ -10,7 +10,7 @@ from models.document import Document
 from models.errors import ClipError
 from models.movements import load_movement
 from models.movements.movement import Angle
-from tests.by_hand import plank, push_up_ELBOW, push_ups
+from tests.by_hand import plank, PUSH_UP_ELBOW, push_ups
 from tests.vision import clips
 from vision.clip import open_clip
 from vision.encode import write_clip
@@ -49,7 +49,7 @@ def motion() -> Motion:
     for name, point in STANDING.items():
         joints[INDEX[f"left_{name}"]] = point
         joints[INDEX[f"right_{name}"]] = np.array(point) + FAR
-    at, degrees = zip(*push_up_ELBOW, strict=True)
+    at, degrees = zip(*PUSH_UP_ELBOW, strict=True)
     angles: dict[Angle, np.ndarray] = {name: np.full(n, 2.0) for name in ("trunk", "legs", "shoulder", "hip", "knee")}
     angles |= {"body": np.full(n, 17.63), "elbow": np.interp(time, at, degrees)}
     return Motion(
