@@ -10,7 +10,7 @@ from models.document import Document
 from models.errors import ClipError
 from models.movements import load_movement
 from models.movements.movement import Angle
-from tests.by_hand import plank, PUSH_UP_ELBOW, push_ups
+from tests.by_hand import PUSH_UP_ELBOW, plank, push_ups
 from tests.vision import clips
 from vision.clip import open_clip
 from vision.encode import write_clip
