@@ -131,22 +131,21 @@ def read_motion(body: Body, movement: Movement, phone: PhoneMotion, level: Level
 def _angle_sd(body: Body, movement: Movement, near: Side) -> dict[Angle, Array]:
     """Random part of each angle's standard deviation: that of its segments' directions."""
 
-    def line(a: str, b: str, sides: tuple[Side, ...]) -> Array:
-        ends = [[INDEX[f"{side}_{name}"] for side in sides] for name in (a, b)]
-        start, stop = (body.joints[:, i].mean(1) for i in ends)
-        spread = np.hypot(*(np.linalg.norm(body.joints_sd[:, i], axis=1) / len(sides) for i in ends))
-        return np.degrees(spread / np.maximum(np.linalg.norm(stop - start, axis=-1), 1e-6))
+    def line(a: str, b: str) -> Array:
+        start, stop = (INDEX[f"{near}_{name}"] for name in (a, b))
+        spread = np.hypot(body.joints_sd[:, start], body.joints_sd[:, stop])
+        length = np.linalg.norm(body.joints[:, stop] - body.joints[:, start], axis=-1)
+        return np.degrees(spread / np.maximum(length, 1e-6))
 
     tail = TAIL[movement.line]
-    one = (near,)
     return {
-        movement.tilt: line(tail, "shoulder", ("left", "right")),
-        "trunk": line("hip", "shoulder", ("left", "right")),
-        "legs": line("ankle", "hip", ("left", "right")),
-        "shoulder": np.hypot(line("hip", "shoulder", one), line("shoulder", "elbow", one)),
-        "elbow": np.hypot(line("shoulder", "elbow", one), line("elbow", "wrist", one)),
-        "hip": np.hypot(line("shoulder", "hip", one), line("hip", "knee", one)),
-        "knee": np.hypot(line("hip", "knee", one), line("knee", "ankle", one)),
+        movement.tilt: line(tail, "shoulder"),
+        "trunk": line("hip", "shoulder"),
+        "legs": line("ankle", "hip"),
+        "shoulder": np.hypot(line("hip", "shoulder"), line("shoulder", "elbow")),
+        "elbow": np.hypot(line("shoulder", "elbow"), line("elbow", "wrist")),
+        "hip": np.hypot(line("shoulder", "hip"), line("hip", "knee")),
+        "knee": np.hypot(line("hip", "knee"), line("knee", "ankle")),
     }
 
 
