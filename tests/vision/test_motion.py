@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 from models.document import Side
 from models.movements import load_movement
 from models.movements.movement import Angle
-from tests.vision.bodies import ARM, LENGTH, PIXELS, SIZE, Pose, blend, body, figure, motion, push_up, still_phone
+from tests.vision.bodies import ARM, LEGS, LENGTH, PIXELS, SIZE, Pose, blend, body, figure, motion, push_up, still_phone
 from vision.camera import PhoneMotion, carry
 from vision.level import Level
 from vision.motion import GAP, read_motion, smooth_body
@@ -67,7 +67,7 @@ def test_no_way_into_a_handstand_leaves_a_full_turn_in_an_angle(near: Side, star
 
 def test_body_line_of_a_push_up() -> None:
     seen = motion(TIME, push_up(TIME, np.linspace(0, 90, len(TIME))), load_movement("push-up"))
-    assert seen.angles["body"][0] == pytest.approx(np.degrees(np.arcsin(ARM / (LENGTH["trunk"] + 0.86))))
+    assert seen.angles["body"][0] == pytest.approx(np.degrees(np.arcsin(ARM / (LENGTH["trunk"] + LEGS))))
     assert (np.diff(seen.angles["body"]) < 0).all()
     assert seen.angles["elbow"] == pytest.approx(np.linspace(0, 90, len(TIME)), abs=1e-6)
     assert seen.angles["hip"] == pytest.approx(0, abs=1e-6)
@@ -119,6 +119,8 @@ def test_the_sd_of_an_angle_is_that_of_its_segments_directions() -> None:
     seen = motion(TIME, push_up(TIME, 0.0), load_movement("push-up"))
     arm, fore = (np.hypot(1, 1) / (LENGTH[name] * PIXELS) for name in ("upper arm", "forearm"))
     assert seen.sd["elbow"] == pytest.approx(np.degrees(np.hypot(arm, fore)))
+    # The near side stands for both.
+    assert seen.sd["body"] == pytest.approx(np.degrees(np.hypot(1, 1) / ((LENGTH["trunk"] + LEGS) * PIXELS)))
 
 
 def test_from_the_front_joints_bend_in_depth() -> None:
