@@ -14,6 +14,9 @@ from sample_clips.recipe import Phone
 
 Array = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
+CLOSEST, FARTHEST = 1.2, 9.0
+DOWNMOST, UPMOST = -15.0, 25.0
+"""A phone that finds its own distance stands so that it need not look further down or up than this, degrees."""
 
 
 @dataclass(frozen=True)
@@ -81,8 +84,10 @@ def _pitch_to(phone: Phone, target: Array, distance: float) -> float:
 def _fitting(phone: Phone, seen: Array, target: Array) -> float:
     """The least distance at which every point lies within `fill` of the picture."""
     size = np.array([phone.width, phone.height])
-    for distance in np.arange(0.8, 9.0, 0.05):
+    for distance in np.arange(CLOSEST, FARTHEST, 0.05):
         pitch = phone.pitch if phone.pitch is not None else _pitch_to(phone, target, distance)
+        if not DOWNMOST <= pitch <= UPMOST:
+            continue
         position = np.broadcast_to(_stand(phone, target, distance), seen.shape)
         axes = np.broadcast_to(axes_of(phone.yaw, pitch, phone.roll), (len(seen), 3, 3))
         depth = np.einsum("nj,nj->n", axes[:, 2], seen - position)

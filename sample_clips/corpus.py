@@ -23,6 +23,8 @@ HAIRS: tuple[Colour, ...] = (
     (0.06, 0.05, 0.05), (0.16, 0.11, 0.08), (0.34, 0.22, 0.13), (0.60, 0.46, 0.28), (0.56, 0.54, 0.52),
 )  # fmt: skip
 SIZES = ((640, 360), (854, 480), (1280, 720))
+BIT_RATES = {640: 380_000, 854: 600_000, 1280: 1_200_000}
+"""As messengers send clips; a hold gets more, for its sway is a matter of pixels."""
 HOLDS = {"handstand", "front-lever", "planche", "l-sit"}
 
 
@@ -82,7 +84,7 @@ def _room(random: Random, exercise: Exercise) -> Room:
         "clutter": int(random.integers(0, 11)),
         "wall_distance": _between(random, 1.0, 3.2),
         "second_person": bool(random.random() < 0.12),
-        "occluder": occluder if exercise.movement not in HOLDS else "none",
+        "occluder": occluder if exercise.movement in {"push-up", "row", "pull-up", "dip"} else "none",
     }
     if random.random() < 0.2 and exercise.movement != "handstand-push-up":
         greens = {"floor_colour": (0.36, 0.48, 0.22), "wall_colour": (0.22, 0.36, 0.17)}
@@ -90,8 +92,8 @@ def _room(random: Random, exercise: Exercise) -> Room:
     return Room(
         floor=random.choice(["planks", "mats", "concrete", "carpet"]),
         wall=random.choice(["plaster", "brick", "panels"]),
-        floor_colour=_colour(random, 0.25, 0.65),
-        wall_colour=_colour(random, 0.45, 0.9),
+        floor_colour=_muted(random, 0.25, 0.65),
+        wall_colour=_muted(random, 0.45, 0.9),
         **shared,
     )
 
@@ -120,7 +122,7 @@ def _phone(random: Random, exercise: Exercise) -> Phone:
     return Phone(
         width=width,
         height=height,
-        rate=float(random.choice([24, 25, 30, 30, 30, 50, 60])),
+        rate=float(random.choice([24, 25, 30, 30, 30, 30, 30, 30, 60 if max(width, height) == 640 else 30])),
         view=float(random.choice([55, 66, 72, 84, 100], p=[0.15, 0.4, 0.2, 0.15, 0.1])),
         fill=_between(random, 0.62, 0.9),
         lens_height=lens_height,
@@ -129,7 +131,7 @@ def _phone(random: Random, exercise: Exercise) -> Phone:
         shake_deg=_between(random, 0.1, 0.5) if shaken else 0.0,
         shake_m=_between(random, 0.002, 0.012) if shaken else 0.0,
         variable_rate=bool(random.random() < 0.2),
-        crf=24 if exercise.hold is None else 20,
+        bit_rate=round(BIT_RATES[max(width, height)] * (1.0 if exercise.hold is None else 2.2)),
     )
 
 
@@ -152,9 +154,9 @@ def _reps(random: Random, count: int, slow: float) -> tuple[Rep, ...]:
         reps.append(
             Rep(
                 lowering=seconds,
-                bottom=_between(random, 0.3, 1.2),
-                raising=_between(random, 0.8, 2.0),
-                top=_between(random, 0.3, 1.2),
+                bottom=_between(random, 0.3, 1.0),
+                raising=_between(random, 0.8, 1.7),
+                top=_between(random, 0.3, 1.0),
                 depth=depth * _between(random, 0.97, 1.0),
                 profile=profile,
                 ramp=_between(random, 0.1, 0.4),
@@ -166,10 +168,9 @@ def _reps(random: Random, count: int, slow: float) -> tuple[Rep, ...]:
 
 
 def _moving(random: Random, movement: str, straight: float, bent: float, place: dict[str, float], variant: str = "") -> Exercise:
-    count = int(random.integers(2, 4))
+    count = 2 if random.random() < 0.75 else 3
     cut = random.random()
     flare = _between(random, 0, 30) if random.random() < 0.7 else _between(random, 30, 55)
-    # A pull-up or a row turns the elbows out further by itself.
     return Exercise(
         movement=movement,
         variant=variant,
@@ -178,7 +179,7 @@ def _moving(random: Random, movement: str, straight: float, bent: float, place: 
         flare=flare,
         sag=_between(random, -4, 10) if random.random() < 0.8 else _between(random, 10, 18),
         place=place,
-        reps=_reps(random, count, 2.6 if count == 3 else 3.4),
+        reps=_reps(random, count, 1.6 if count == 3 else 2.6),
         lead_in=_between(random, 1.0, 1.8),
         lead_out=_between(random, 0.8, 1.4) if cut > 0.12 else 0.0,
         end_cut=0.0 if cut > 0.12 else _between(random, 0.3, 0.7),
@@ -276,6 +277,13 @@ def _between(random: Random, low: float, high: float) -> float:
 
 def _colour(random: Random, low: float, high: float) -> Colour:
     red, green, blue = (round(float(v), 3) for v in random.uniform(low, high, 3))
+    return red, green, blue
+
+
+def _muted(random: Random, low: float, high: float) -> Colour:
+    """A colour that floors and walls have: mostly grey."""
+    grey = random.uniform(low, high)
+    red, green, blue = (round(float(grey * v), 3) for v in random.uniform(0.82, 1.08, 3))
     return red, green, blue
 
 

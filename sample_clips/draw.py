@@ -1,5 +1,6 @@
 """Pictures of bodies in a room, by OpenGL on an off-screen surface (Mesa's software renderer will do)."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import cv2
@@ -110,7 +111,7 @@ class Renderer:
         self.grain = self.sensor.standard_normal(shape).astype(np.float32) * 0.85
         self.grain += self.sensor.standard_normal((*shape[:2], 1)).astype(np.float32) * 0.5
 
-    def frame(self, skins: list[Array], camera: Camera, index: int) -> Picture:
+    def frame(self, skins: Sequence[Array], camera: Camera, index: int) -> Picture:
         """The picture (H, W, 3) that the phone takes at frame `index` of these skins, world axes."""
         for skin, vertices in zip(self.skins, skins, strict=True):
             skin.move(vertices)

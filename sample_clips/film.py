@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from sample_clips.bystander import stand_beside
 from sample_clips.camera import Camera, place_camera
 from sample_clips.draw import Actor, Renderer
 from sample_clips.encode import TICKS, encode, frame_ticks
@@ -39,14 +40,26 @@ def pictures(figure: Figure, camera: Camera, time: Array) -> Iterator[NDArray[np
     """The pictures (H, W, 3) that the phone takes at each time."""
     recipe, seen = figure.recipe, seen_points(figure)
     middle = (seen.min(axis=0) + seen.max(axis=0)) / 2
+    scene = build_scene(recipe, figure.props, _mirror(figure), middle)
+    beside = stand_beside(recipe, middle) if recipe.room.second_person else None
     actors = [Actor(figure.body, recipe.person, recipe.clothes)]
-    renderer = Renderer(recipe, build_scene(recipe, figure.props, np.abs(figure.facing) * [np.sign(figure.facing[0, 0]), 1, 1], middle), actors, middle)
-    index = 0
+    actors += [Actor(beside.body, beside.body.person, beside.clothes)] if beside else []
+    renderer = Renderer(recipe, scene, actors, middle)
     for first in range(0, len(time), CHUNK):
-        pose = figure.pose(time[first : first + CHUNK])
-        for vertices in figure.body.skin(pose.rotations, pose.heads):
-            yield renderer.frame([vertices @ figure.facing.T], camera, index)
-            index += 1
+        chunk = time[first : first + CHUNK]
+        pose = figure.pose(chunk)
+        skins = [(vertices @ figure.facing.T,) for vertices in figure.body.skin(pose.rotations, pose.heads)]
+        if beside:
+            other = beside.pose(chunk)
+            others = beside.body.skin(other.rotations, other.heads)
+            skins = [(*mine, beside.place(theirs)) for mine, theirs in zip(skins, others, strict=True)]
+        for index, together in enumerate(skins, start=first):
+            yield renderer.frame(together, camera, index)
+
+
+def _mirror(figure: Figure) -> Array:
+    """Takes what the athlete rests on to the world; mirrored, so that its far side is the far side either way."""
+    return np.diag([figure.facing[0, 0], 1.0, 1.0])
 
 
 def seen_points(figure: Figure) -> Array:

@@ -17,16 +17,20 @@ FACE = ("nose", "left_ear", "right_ear")
 
 @cache
 def build_body(person: Person) -> Body:
-    """The body of a person: anny's rest shape for the phenotype, its height found by bisection."""
+    """The body of a person: anny's rest shape for the phenotype, its height found by secant steps."""
     wanted = person.height_cm / 100
-    low, high = 0.0, 1.0
-    for _ in range(30):
-        middle = (low + high) / 2
-        if float(np.ptp(_rest(person, middle)["rest_vertices"][0].numpy()[:, 2])) < wanted:
-            low = middle
-        else:
-            high = middle
-    return _body(person, _rest(person, (low + high) / 2))
+    height, previous, tall_previous = 0.5, 0.35, _tall(person, 0.35)
+    for _ in range(12):
+        tall = _tall(person, height)
+        if abs(tall - wanted) < 1e-5:
+            break
+        step = (wanted - tall) * (height - previous) / (tall - tall_previous)
+        previous, tall_previous, height = height, tall, float(np.clip(height + step, 0, 1))
+    return _body(person, _rest(person, height))
+
+
+def _tall(person: Person, height: float) -> float:
+    return float(np.ptp(_rest(person, height)["rest_vertices"][0].numpy()[:, 2]))
 
 
 @cache

@@ -65,7 +65,7 @@ def pull_up(body: Body, exercise: Exercise, depth: Array, unsteady: Unsteady) ->
     elbow = exercise.straight + (exercise.bent - exercise.straight) * depth
     arm = size.arm(elbow, place["hand_half_width"])
     wrist = np.stack([zero, zero + place["bar_height"] - GRIP], -1)
-    behind = 0.03 + 0.15 * depth + unsteady.shift[:, 0]
+    behind = np.minimum(0.03 + 0.15 * depth, 0.7 * arm) + unsteady.shift[:, 0]
     shoulder = wrist + np.stack([-behind, -np.sqrt(arm**2 - behind**2)], -1)
     trunk = -2 - 16 * depth + unsteady.lean
     hips = shoulder - size.trunk[:, None] * up(trunk)
