@@ -25,7 +25,7 @@ def main() -> None:
     unknown = [name for name in names if name not in RECIPES]
     if unknown or not names:
         parser.error(f"no such recipe: {', '.join(unknown)}; see `list`" if unknown else "say which recipes, or --all")
-    from sample_clips.film import build  # noqa: PLC0415  torch is slow to import, and `list` does not need it
+    from sample_clips.film import build  # torch is slow to import, and `list` does not need it
 
     for name in names:
         path = build(RECIPES[name], options.out)

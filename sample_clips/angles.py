@@ -30,8 +30,8 @@ def body_angles(joints: Joints, movement: Movement) -> dict[str, Array]:
     angles["legs"] = _tilt(_mean(joints, "hip") - _mean(joints, "ankle"))
     for name, points in (("shoulder", ("shoulder", "elbow")), ("hip", ("hip", "knee"))):
         angles[name] = np.mean([_sagittal(joints, side, left, *points) for side in SIDES], axis=0)
-    for name, points in (("elbow", ("shoulder", "elbow", "wrist")), ("knee", ("hip", "knee", "ankle"))):
-        angles[name] = np.mean([_bend(*(joints[f"{side}_{p}"] for p in points)) for side in SIDES], axis=0)
+    for name, chain in (("elbow", ("shoulder", "elbow", "wrist")), ("knee", ("hip", "knee", "ankle"))):
+        angles[name] = np.mean([_bend(*(joints[f"{side}_{p}"] for p in chain)) for side in SIDES], axis=0)
     return angles
 
 

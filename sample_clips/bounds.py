@@ -7,6 +7,7 @@ stretch's middle 80 %; excursions under 0.3 s and 15 degrees do not end it.
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,7 +40,7 @@ class Span:
 class Travel:
     """The driving angle over one stroke: degrees travelled and speed, both positive onward."""
 
-    def __init__(self, time: Array, angle: Array, window: Window):
+    def __init__(self, time: Array, angle: Array, window: Window) -> None:
         inside = (time >= window.start) & (time <= window.end)
         self.time, value = time[inside], angle[inside]
         onward = 1.0 if value[-1] >= value[0] else -1.0
@@ -133,7 +134,7 @@ def _bridge(apart: Array, first: int, last: int, step: float) -> NDArray[np.bool
     calm = np.asarray(apart <= STILL)
     calm[:first] = calm[last:] = False
     edges = np.flatnonzero(np.diff(calm.astype(int))) + 1
-    for begin, end in zip(edges[:-1], edges[1:], strict=True):
+    for begin, end in pairwise(edges):
         inside = not calm[begin] and begin > first and end < last
         if inside and (end - begin) * step < BRIEF and apart[begin:end].max() <= EXCURSION:
             calm[begin:end] = True

@@ -36,7 +36,7 @@ def corpus(count: int = COUNT, seed: int = SEED) -> tuple[Recipe, ...]:
 
 def _recipe(kind: str, number: int, seed: int) -> Recipe:
     random = np.random.default_rng([seed, number])
-    exercise = EXERCISES[kind](random)
+    exercise = _with_failure(EXERCISES[kind](random), np.random.default_rng([seed, number, 41]))
     return Recipe(
         name=f"{number:03d}-{kind}",
         seed=FIRST_SEED + number,
@@ -61,7 +61,9 @@ def _person(random: Random) -> Person:
         weight=_between(random, 0.3, 0.7),
         proportions=_between(random, 0.3, 0.8),
         skin=SKINS[random.integers(len(SKINS))],
-        hair=random.choice(["short", "short", "long", "bald"]) if gender < 0.5 else random.choice(["long", "long", "short"]),
+        hair=random.choice(["short", "short", "long", "bald"])
+        if gender < 0.5
+        else random.choice(["long", "long", "short"]),
         hair_colour=HAIRS[random.integers(len(HAIRS))],
     )
 
@@ -126,8 +128,12 @@ def _phone(random: Random, exercise: Exercise) -> Phone:
         view=float(random.choice([55, 66, 72, 84, 100], p=[0.15, 0.4, 0.2, 0.15, 0.1])),
         fill=_between(random, 0.62, 0.9),
         lens_height=lens_height,
-        yaw=_between(random, -10, 10) if random.random() < 0.7 else float(random.choice([-1, 1])) * _between(random, 10, 25),
-        roll=_between(random, -2, 2) if random.random() < 0.65 else float(random.choice([-1, 1])) * _between(random, 2, 8),
+        yaw=_between(random, -10, 10)
+        if random.random() < 0.7
+        else float(random.choice([-1, 1])) * _between(random, 10, 25),
+        roll=_between(random, -2, 2)
+        if random.random() < 0.65
+        else float(random.choice([-1, 1])) * _between(random, 2, 8),
         shake_deg=_between(random, 0.1, 0.5) if shaken else 0.0,
         shake_m=_between(random, 0.002, 0.012) if shaken else 0.0,
         variable_rate=bool(random.random() < 0.2),
@@ -150,7 +156,11 @@ def _reps(random: Random, count: int, slow: float) -> tuple[Rep, ...]:
         seconds = lowering * _between(random, 0.9, 1.1)
         faulty = random.random()
         depth = _between(random, 0.32, 0.45) if faulty < 0.07 else _between(random, 0.6, 0.75) if faulty < 0.2 else 1.0
-        stops = ((_between(random, 0.35, 0.6), _between(random, 0.3, 0.5)),) if random.random() < 0.12 and seconds > 2 else ()
+        stops = (
+            ((_between(random, 0.35, 0.6), _between(random, 0.3, 0.5)),)
+            if random.random() < 0.12 and seconds > 2
+            else ()
+        )
         reps.append(
             Rep(
                 lowering=seconds,
@@ -167,7 +177,9 @@ def _reps(random: Random, count: int, slow: float) -> tuple[Rep, ...]:
     return tuple(reps)
 
 
-def _moving(random: Random, movement: str, straight: float, bent: float, place: dict[str, float], variant: str = "") -> Exercise:
+def _moving(
+    random: Random, movement: str, straight: float, bent: float, place: dict[str, float], variant: str = ""
+) -> Exercise:
     count = 2 if random.random() < 0.75 else 3
     cut = random.random()
     flare = _between(random, 0, 30) if random.random() < 0.7 else _between(random, 30, 55)
@@ -185,6 +197,16 @@ def _moving(random: Random, movement: str, straight: float, bent: float, place: 
         end_cut=0.0 if cut > 0.12 else _between(random, 0.3, 0.7),
         step_off="settle" if cut > 0.12 else "none",
     )
+
+
+def _with_failure(exercise: Exercise, random: Random) -> Exercise:
+    """Now and then, where a rep begins with the raising, a last raise that turns back."""
+    if exercise.movement not in {"row", "pull-up"} or exercise.end_cut or random.random() > 0.2:
+        return exercise
+    failed = exercise.reps[-1].model_copy(
+        update={"turns_back_at": _between(random, 0.3, 0.45), "lowering": 1.0, "stops": ()}
+    )
+    return exercise.model_copy(update={"reps": (*exercise.reps[:1], failed)})
 
 
 def _still(random: Random, movement: str, place: dict[str, float], variant: str = "") -> Exercise:
@@ -295,7 +317,7 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=SEED)
     parser.add_argument("--first", type=int, default=0, help="start at this recipe")
     options = parser.parse_args()
-    from sample_clips.film import build  # noqa: PLC0415  torch is slow to import
+    from sample_clips.film import build  # torch is slow to import
 
     for recipe in corpus(options.count, options.seed)[options.first :]:
         if not (options.out / f"{recipe.name}.mp4.truth.json").exists():

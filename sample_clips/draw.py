@@ -39,7 +39,9 @@ class Actor:
 class Skin:
     """One actor's mesh in the renderer."""
 
-    def __init__(self, context: moderngl.Context, program: moderngl.Program, depth: moderngl.Program, actor: Actor):
+    def __init__(
+        self, context: moderngl.Context, program: moderngl.Program, depth: moderngl.Program, actor: Actor
+    ) -> None:
         body = actor.body
         self.actor, self.program = actor, program
         self.faces = body.faces
@@ -58,7 +60,7 @@ class Skin:
     def move(self, vertices: Array) -> None:
         """Take the skin (V, 3), world axes."""
         a, b, c = (vertices[self.faces[:, corner]] for corner in range(3))
-        normals = self.gather @ np.cross(b - a, c - a)
+        normals = np.asarray(self.gather @ np.cross(b - a, c - a))
         normals /= np.maximum(np.linalg.norm(normals, axis=1, keepdims=True), 1e-12)
         self.moving.write(np.hstack([vertices, normals]).astype(np.float32).tobytes())
 
@@ -83,7 +85,7 @@ class Skin:
 class Renderer:
     """Draws frames of one recipe. Call `frame` once per frame in order: sensor noise is drawn along."""
 
-    def __init__(self, recipe: Recipe, scene: tuple[Triangles, Triangles], actors: list[Actor], focus: Array):
+    def __init__(self, recipe: Recipe, scene: tuple[Triangles, Triangles], actors: list[Actor], focus: Array) -> None:
         self.recipe, self.phone = recipe, recipe.phone
         size = (self.phone.width, self.phone.height)
         self.context = moderngl.create_context(standalone=True, backend="egl")
@@ -212,7 +214,12 @@ def _shadow_matrix(lamp: Array, focus: Array) -> Array:
 
 def _parts(body: Body) -> Array:
     """How far each vertex (V, 4) belongs to head, arms, eyes and feet."""
-    starts = (("neck", "head", "eye"), ("upperarm", "lowerarm", "wrist", "finger", "metacarpal"), ("eye",), ("foot", "toe"))
+    starts = (
+        ("neck", "head", "eye"),
+        ("upperarm", "lowerarm", "wrist", "finger", "metacarpal"),
+        ("eye",),
+        ("foot", "toe"),
+    )
     columns = []
     for start in starts:
         bones = [place for name, place in body.index.items() if name.startswith(start)]
@@ -228,7 +235,8 @@ def _along_arm(body: Body) -> Array:
     shoulder, elbow, wrist = (body.head(name) for name in ("upperarm01.L", "lowerarm01.L", "wrist.L"))
     on_upper = (mirrored - shoulder) @ (elbow - shoulder) / upper
     on_lower = upper + (mirrored - elbow) @ (wrist - elbow) / lower
-    lower_bones = [place for name, place in body.index.items() if name.startswith(("lowerarm", "wrist", "finger", "meta"))]
+    lower_bones = [
+        place for name, place in body.index.items() if name.startswith(("lowerarm", "wrist", "finger", "meta"))
+    ]
     below = body.bone_weights[:, lower_bones].sum(axis=1) > 0.5
     return (np.where(below, on_lower, on_upper) / (upper + lower))[:, None]
-

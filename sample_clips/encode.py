@@ -30,7 +30,9 @@ def frame_ticks(phone: Phone, seconds: float, seed: int) -> NDArray[np.int64]:
 def encode(path: Path, phone: Phone, ticks: NDArray[np.int64], pictures: Iterable[NDArray[np.uint8]]) -> None:
     """Write upright pictures (H, W, 3) shown at `ticks`; the file appears complete or not at all."""
     unfinished = path.with_name(f".{path.name}.part")
-    with av.open(str(unfinished), "w", format="mp4", options={"movflags": "+faststart", "fflags": "+bitexact"}) as container:
+    with av.open(
+        str(unfinished), "w", format="mp4", options={"movflags": "+faststart", "fflags": "+bitexact"}
+    ) as container:
         stream = _stream(container, phone)
         durations = np.diff(ticks, append=2 * ticks[-1] - ticks[-2])
         for tick, duration, picture in zip(ticks, durations, pictures, strict=True):
@@ -49,17 +51,15 @@ def encode(path: Path, phone: Phone, ticks: NDArray[np.int64], pictures: Iterabl
 
 def _stream(container: av.container.OutputContainer, phone: Phone) -> av.VideoStream:
     ten_bit = phone.codec == "hevc10"
-    options = {"preset": "medium", "crf": str(phone.crf)}
+    options = {"preset": "medium"} if phone.bit_rate else {"preset": "medium", "crf": str(phone.crf)}
     if ten_bit:
-        options |= {"x265-params": "log-level=error:pools=2", "tag": "hvc1"}
+        options |= {"x265-params": "log-level=error:pools=2"}
     stream = container.add_stream("libx265" if ten_bit else "libx264", round(phone.rate), options=options)
     across = phone.rotation % 180 != 0
     stream.width, stream.height = (phone.height, phone.width) if across else (phone.width, phone.height)
     stream.pix_fmt = "yuv420p10le" if ten_bit else "yuv420p"
     context = stream.codec_context
     if phone.bit_rate:
-        options.pop("crf")
-        context.options = options
         context.bit_rate = phone.bit_rate
     if ten_bit:
         context.codec_tag = "hvc1"

@@ -48,7 +48,9 @@ def pictures(figure: Figure, camera: Camera, time: Array) -> Iterator[NDArray[np
     for first in range(0, len(time), CHUNK):
         chunk = time[first : first + CHUNK]
         pose = figure.pose(chunk)
-        skins = [(vertices @ figure.facing.T,) for vertices in figure.body.skin(pose.rotations, pose.heads)]
+        skins: list[tuple[Array, ...]] = [
+            (vertices @ figure.facing.T,) for vertices in figure.body.skin(pose.rotations, pose.heads)
+        ]
         if beside:
             other = beside.pose(chunk)
             others = beside.body.skin(other.rotations, other.heads)

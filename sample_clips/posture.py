@@ -5,6 +5,7 @@ with the upper end forward.
 """
 
 from dataclasses import dataclass, fields, replace
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -163,7 +164,9 @@ def _arm(body: Body, side: str, posture: Posture, pelvis: Array) -> dict[str, Ar
     fore_turn = _from_rest(fore, hinge, fore_rest, hinge_rest)
     hand = _hand(body, side, posture, fore)
     axis = body.head(f"wrist.{letter}") - body.head(f"lowerarm02.{letter}")
-    turns = {f"{bone}.{letter}": _from_rest(upper, hinge, upper_rest, hinge_rest) for bone in ("upperarm01", "upperarm02")}
+    turns = {
+        f"{bone}.{letter}": _from_rest(upper, hinge, upper_rest, hinge_rest) for bone in ("upperarm01", "upperarm02")
+    }
     turns |= {f"lowerarm01.{letter}": fore_turn, f"lowerarm02.{letter}": _half_twist(fore_turn, hand, axis)}
     return turns | _fingers(body, side, posture, hand)
 
@@ -228,7 +231,7 @@ def _shoulder(body: Body, side: str, lumbar: Array, shrug: Array, protract: Arra
     chain = ["root", *SPINE, f"clavicle.{letter}", f"upperarm01.{letter}"]
     at = np.tile(-_mid_hip(body), (len(lumbar), 1))
     turn = about_y(0 * lumbar)
-    for parent, child in zip(chain[:-1], chain[1:], strict=True):
+    for parent, child in pairwise(chain):
         if parent in SPINE:
             turn = about_y(SPINE[parent] * lumbar)
         if parent.startswith("clavicle"):

@@ -128,7 +128,7 @@ class Exercise(Frozen):
     bent: float = 90.0
     flare: float = 25.0
     sag: float = 2.0
-    place: dict[str, float] = {}
+    place: dict[str, float] = Field(default_factory=dict)
     reps: tuple[Rep, ...] = ()
     hold: float | None = None
     drift: float = 0.0

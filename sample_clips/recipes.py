@@ -5,21 +5,44 @@ from sample_clips.recipe import Clothes, Exercise, Light, Person, Phone, Recipe,
 ILKA = Person(height_cm=168, gender=1.0, muscle=0.6, weight=0.45, skin=(0.80, 0.61, 0.50), hair="long")
 TOMASZ = Person(height_cm=181, gender=0.0, muscle=0.75, weight=0.5, skin=(0.76, 0.57, 0.46))
 ADA = Person(
-    height_cm=161, gender=0.95, age=0.7, muscle=0.55, weight=0.55, skin=(0.42, 0.28, 0.20), hair_colour=(0.05, 0.04, 0.04)
+    height_cm=161,
+    gender=0.95,
+    age=0.7,
+    muscle=0.55,
+    weight=0.55,
+    skin=(0.42, 0.28, 0.20),
+    hair_colour=(0.05, 0.04, 0.04),
 )
-JUN = Person(height_cm=173, gender=0.05, muscle=0.7, weight=0.4, skin=(0.74, 0.58, 0.44), hair_colour=(0.06, 0.05, 0.05))
+JUN = Person(
+    height_cm=173, gender=0.05, muscle=0.7, weight=0.4, skin=(0.74, 0.58, 0.44), hair_colour=(0.06, 0.05, 0.05)
+)
 SAMIR = Person(height_cm=178, gender=0.0, age=0.75, muscle=0.62, weight=0.6, skin=(0.55, 0.38, 0.27), hair="bald")
 GRETA = Person(
-    height_cm=172, gender=0.9, age=0.82, muscle=0.5, weight=0.55, skin=(0.84, 0.67, 0.58), hair_colour=(0.55, 0.52, 0.50)
+    height_cm=172,
+    gender=0.9,
+    age=0.82,
+    muscle=0.5,
+    weight=0.55,
+    skin=(0.84, 0.67, 0.58),
+    hair_colour=(0.55, 0.52, 0.50),
 )
 
 HALL = Room(floor="mats", floor_colour=(0.34, 0.38, 0.44), wall="brick", wall_colour=(0.72, 0.52, 0.42), clutter=6)
 STUDIO = Room(floor="planks", wall="plaster", clutter=4)
-GARAGE = Room(floor="concrete", floor_colour=(0.52, 0.52, 0.50), wall="panels", wall_colour=(0.66, 0.70, 0.72), clutter=7)
-HOME = Room(
-    floor="carpet", floor_colour=(0.55, 0.50, 0.46), wall="plaster", wall_colour=(0.74, 0.80, 0.76), wall_distance=1.5, clutter=6
+GARAGE = Room(
+    floor="concrete", floor_colour=(0.52, 0.52, 0.50), wall="panels", wall_colour=(0.66, 0.70, 0.72), clutter=7
 )
-LAWN = Room(floor="grass", floor_colour=(0.36, 0.50, 0.22), wall="hedge", wall_colour=(0.20, 0.36, 0.16), edges=False, clutter=3)
+HOME = Room(
+    floor="carpet",
+    floor_colour=(0.55, 0.50, 0.46),
+    wall="plaster",
+    wall_colour=(0.74, 0.80, 0.76),
+    wall_distance=1.5,
+    clutter=6,
+)
+LAWN = Room(
+    floor="grass", floor_colour=(0.36, 0.50, 0.22), wall="hedge", wall_colour=(0.20, 0.36, 0.16), edges=False, clutter=3
+)
 
 PORTRAIT = {"width": 720, "height": 1280}
 HOLD_RATE = 2_080_000
@@ -91,7 +114,13 @@ ALL = (
         name="squat",
         seed=104,
         person=ADA,
-        clothes=Clothes(top="tee", top_colour=(0.20, 0.52, 0.46), bottom="tights", bottom_colour=(0.22, 0.18, 0.30), pattern="stripes"),
+        clothes=Clothes(
+            top="tee",
+            top_colour=(0.20, 0.52, 0.46),
+            bottom="tights",
+            bottom_colour=(0.22, 0.18, 0.30),
+            pattern="stripes",
+        ),
         room=HOME,
         light=Light(warmth=0.4, noise=0.016),
         phone=Phone(**PORTRAIT, lens_height=0.75, yaw=8, variable_rate=True, shake_deg=0.25, shake_m=0.006, crf=25),
@@ -164,7 +193,13 @@ ALL = (
         name="push-up-set",
         seed=108,
         person=TOMASZ,
-        clothes=Clothes(top="tank", top_colour=(0.15, 0.15, 0.17), bottom="shorts", bottom_colour=(0.42, 0.44, 0.48), pattern="plain"),
+        clothes=Clothes(
+            top="tank",
+            top_colour=(0.15, 0.15, 0.17),
+            bottom="shorts",
+            bottom_colour=(0.42, 0.44, 0.48),
+            pattern="plain",
+        ),
         room=GARAGE,
         phone=Phone(lens_height=0.3, yaw=-6, crf=27),
         exercise=Exercise(
@@ -338,7 +373,9 @@ ALL = (
         name="l-sit",
         seed=217,
         person=ADA,
-        clothes=Clothes(top="tee", top_colour=(0.85, 0.72, 0.3), bottom="tights", bottom_colour=(0.34, 0.30, 0.52), pattern="plain"),
+        clothes=Clothes(
+            top="tee", top_colour=(0.85, 0.72, 0.3), bottom="tights", bottom_colour=(0.34, 0.30, 0.52), pattern="plain"
+        ),
         room=STUDIO.model_copy(update={"clutter": 3}),
         light=Light(azimuth=-50, warmth=-0.2),
         phone=Phone(lens_height=0.55, roll=7.0, yaw=-4, bit_rate=HOLD_RATE, fill=0.66),
@@ -348,7 +385,9 @@ ALL = (
     Recipe(
         name="squat-set",
         seed=118,
-        person=TOMASZ.model_copy(update={"weight": 0.62, "skin": (0.36, 0.24, 0.17), "hair_colour": (0.04, 0.03, 0.03)}),
+        person=TOMASZ.model_copy(
+            update={"weight": 0.62, "skin": (0.36, 0.24, 0.17), "hair_colour": (0.04, 0.03, 0.03)}
+        ),
         clothes=Clothes(top="tee", top_colour=(0.62, 0.64, 0.66), bottom="shorts", bottom_colour=(0.2, 0.22, 0.5)),
         room=GARAGE,
         phone=Phone(**PORTRAIT, lens_height=0.6, yaw=-8, crf=28),

@@ -68,7 +68,9 @@ def _thing(kind: str, x: float, back: float, colour: tuple[float, ...], generato
         at = np.array([x, back - 0.02, generator.uniform(1.2, 1.8)])
         return box(at, size, f"poster{generator.integers(0, 3)}", (1.0, 1.0, 1.0), whole=True)
     if kind == "window":
-        return box(np.array([x, back - 0.02, 1.7]), np.array([1.1, 0.04, 1.2]), "window", (1.15, 1.15, 1.15), whole=True)
+        return box(
+            np.array([x, back - 0.02, 1.7]), np.array([1.1, 0.04, 1.2]), "window", (1.15, 1.15, 1.15), whole=True
+        )
     if kind == "door":
         return box(np.array([x, back - 0.02, 1.03]), np.array([0.9, 0.05, 2.06]), "paint", shade)
     if kind == "shelf":

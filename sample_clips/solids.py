@@ -1,5 +1,7 @@
 """Plain solids as triangles: rows of position (3), normal (3), texture place (2), layer (1), colour (3)."""
 
+from itertools import pairwise
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -10,7 +12,9 @@ Triangles = NDArray[np.float32]
 Vector = NDArray[np.float64]
 
 
-def quad(corner: Vector, across: Vector, along: Vector, material: str, colour: Colour, whole: bool = False) -> Triangles:
+def quad(
+    corner: Vector, across: Vector, along: Vector, material: str, colour: Colour, whole: bool = False
+) -> Triangles:
     """A flat four-sided piece; `whole` lays the texture over it once, otherwise it repeats at its own size."""
     normal = np.cross(across, along)
     normal = normal / np.linalg.norm(normal)
@@ -21,7 +25,9 @@ def quad(corner: Vector, across: Vector, along: Vector, material: str, colour: C
     return _rows(points, np.tile(normal, (6, 1)), places * scale, material, colour)
 
 
-def box(centre: Vector, size: Vector, material: str, colour: Colour, whole: bool = False, turn: float = 0.0) -> Triangles:
+def box(
+    centre: Vector, size: Vector, material: str, colour: Colour, whole: bool = False, turn: float = 0.0
+) -> Triangles:
     """A box, turned about the vertical by `turn` degrees."""
     angle = np.radians(turn)
     frame = np.array([[np.cos(angle), np.sin(angle), 0], [-np.sin(angle), np.cos(angle), 0], [0, 0, 1.0]])
@@ -41,7 +47,7 @@ def bar(first: Vector, second: Vector, radius: float, material: str, colour: Col
     v = np.cross(along / length, u)
     pieces = []
     angles = np.linspace(0, 2 * np.pi, sides + 1)
-    for a, b in zip(angles[:-1], angles[1:], strict=True):
+    for a, b in pairwise(angles):
         na, nb = (u * np.cos(t) + v * np.sin(t) for t in (a, b))
         points = np.array([first + radius * na, first + radius * nb, second + radius * nb])
         points = np.concatenate([points, [first + radius * na, second + radius * nb, second + radius * na]])
@@ -54,8 +60,8 @@ def ball(centre: Vector, radius: Vector, material: str, colour: Colour) -> Trian
     """An ellipsoid."""
     theta, phi = np.linspace(0, np.pi, 13), np.linspace(0, 2 * np.pi, 21)
     pieces = []
-    for t0, t1 in zip(theta[:-1], theta[1:], strict=True):
-        for p0, p1 in zip(phi[:-1], phi[1:], strict=True):
+    for t0, t1 in pairwise(theta):
+        for p0, p1 in pairwise(phi):
             angles = np.array([(t0, p0), (t1, p0), (t1, p1), (t0, p0), (t1, p1), (t0, p1)])
             t, p = angles[:, 0], angles[:, 1]
             normal = np.stack([np.sin(t) * np.cos(p), np.sin(t) * np.sin(p), np.cos(t)], -1)

@@ -15,7 +15,6 @@ RATE = 1000.0
 
 Role = Literal["lowering", "raising", "climb", "attempt"]
 LOWERING_FIRST = frozenset({"push-up", "dip", "squat", "handstand-push-up"})
-LOWERING_BENDS = LOWERING_FIRST
 
 
 @dataclass(frozen=True)
@@ -47,19 +46,19 @@ class Course:
 
 def plan(exercise: Exercise) -> Course:
     """Lay the reps, or the hold, on the clip's clock: lead-in first, lead-out last, both cuts applied."""
-    first_bends = exercise.movement in LOWERING_FIRST
     if not exercise.reps:
         return _hold(exercise)
-    pieces: list[Array] = []
-    strokes: list[Stroke] = []
-    straight_start = exercise.reps[0].straight
-    level = straight_start if _starts_straight(exercise) else exercise.reps[0].depth
-    _stay(pieces, level, exercise.lead_in, 0.0)
+    line = _Line(exercise.reps[0].depth if exercise.lowering_only else exercise.reps[0].straight)
+    line.stay(exercise.lead_in)
+    lay = _lowering_only if exercise.lowering_only else _cycle
     for number, rep in enumerate(exercise.reps):
-        level = _rep(pieces, strokes, number, rep, level, first_bends, last=number == len(exercise.reps) - 1)
-    _stay(pieces, level, exercise.lead_out, 0.0)
-    depth = np.concatenate(pieces)
-    return _cut(depth, strokes, exercise)
+        last = number == len(exercise.reps) - 1
+        if rep.turns_back_at is not None:
+            _attempt(line, number, rep, rep.turns_back_at, last=last)
+        else:
+            lay(line, number, rep, bends_first=exercise.movement in LOWERING_FIRST, last=last)
+    line.stay(exercise.lead_out)
+    return _cut(np.concatenate(line.pieces), line.strokes, exercise)
 
 
 def speed_shape(profile: str, ramp_share: float, stops: tuple[tuple[float, float], ...], seconds: float) -> Array:
@@ -83,59 +82,61 @@ def speed_shape(profile: str, ramp_share: float, stops: tuple[tuple[float, float
     return np.interp(np.linspace(0, 1, count), np.linspace(0, 1, len(smooth)), smooth)
 
 
-def _starts_straight(exercise: Exercise) -> bool:
-    """Pull-up and row start hanging, unless they are lowered only; the others start straight too."""
-    return not exercise.lowering_only
+class _Line:
+    """The course of depth as it is being laid, piece by piece."""
+
+    def __init__(self, level: float) -> None:
+        self.level = level
+        self.pieces: list[Array] = []
+        self.strokes: list[Stroke] = []
+
+    def stay(self, seconds: float, creep: float = 0.0) -> None:
+        """A pause, in which the depth may creep."""
+        count = round(seconds * RATE)
+        self.pieces.append(self.level + creep * (0.5 - 0.5 * np.cos(np.linspace(0, np.pi, count))))
+        self.level += creep
+
+    def stroke(self, number: int, role: Role, rep: Rep, target: float) -> None:
+        """A stroke to a depth."""
+        lowering = role == "lowering"
+        seconds = rep.lowering if lowering else rep.raising
+        profile, stops = (rep.profile, rep.stops) if lowering else (rep.raising_profile, ())
+        speed = speed_shape(profile, min(rep.ramp / seconds, 0.45) / 2, stops, seconds)
+        share = np.cumsum(speed) / np.sum(speed)
+        start = sum(len(piece) for piece in self.pieces) / RATE
+        self.pieces.append(self.level + (target - self.level) * share)
+        self.strokes.append(Stroke(number, role, start, start + len(share) / RATE, self.level, target))
+        self.level = target
 
 
-def _rep(
-    pieces: list[Array], strokes: list[Stroke], number: int, rep: Rep, level: float, bends_first: bool, last: bool
-) -> float:
-    low_first = bends_first or level > (rep.depth + rep.straight) / 2
-    order: tuple[Role, ...] = ("lowering", "raising") if low_first else ("raising", "lowering")
-    pause_between, pause_after = (rep.bottom, rep.top) if low_first else (rep.top, rep.bottom)
-    if rep.turns_back_at is not None:
-        return _attempt(pieces, strokes, number, rep, level)
-    target_first = rep.depth if bends_first or not low_first else rep.straight
-    target_second = rep.straight if bends_first or not low_first else rep.depth
-    climbing = low_first and not bends_first
-    level = _stroke(pieces, strokes, number, order[0], rep, level, target_first)
-    _stay(pieces, level, pause_between, rep.creep)
-    level += rep.creep
-    if climbing and last:
-        return level
-    level = _stroke(pieces, strokes, number, "climb" if climbing else order[1], rep, level, target_second)
+def _cycle(line: _Line, number: int, rep: Rep, *, bends_first: bool, last: bool) -> None:
+    """Both strokes of a rep, from straight to bent and back."""
+    roles: tuple[Role, Role] = ("lowering", "raising") if bends_first else ("raising", "lowering")
+    between, after = (rep.bottom, rep.top) if bends_first else (rep.top, rep.bottom)
+    line.stroke(number, roles[0], rep, rep.depth)
+    line.stay(between, rep.creep)
+    line.stroke(number, roles[1], rep, rep.straight)
     if not last:
-        _stay(pieces, level, pause_after, 0.0)
-    return level
+        line.stay(after)
 
 
-def _attempt(pieces: list[Array], strokes: list[Stroke], number: int, rep: Rep, level: float) -> float:
-    """A raise that turns back: up to `turns_back_at`, and down again."""
-    assert rep.turns_back_at is not None
-    peak = rep.turns_back_at
-    reached = _stroke(pieces, strokes, number, "attempt", rep, level, peak)
-    return _stroke(pieces, strokes, number, "lowering", rep, reached, level)
+def _lowering_only(line: _Line, number: int, rep: Rep, *, bends_first: bool, last: bool) -> None:
+    """A lowering from the bent position, and the climb back to it, which is no stroke."""
+    assert not bends_first
+    line.stroke(number, "lowering", rep, rep.straight)
+    line.stay(rep.bottom, rep.creep)
+    if not last:
+        line.stroke(number, "climb", rep, rep.depth)
+        line.stay(rep.top)
 
 
-def _stroke(
-    pieces: list[Array], strokes: list[Stroke], number: int, role: Role, rep: Rep, level: float, target: float
-) -> float:
-    seconds = rep.lowering if role == "lowering" else rep.raising
-    lowering = role == "lowering"
-    profile = rep.profile if lowering else rep.raising_profile
-    ramp = min(rep.ramp / seconds, 0.45)
-    speed = speed_shape(profile, ramp / 2, rep.stops if lowering else (), seconds)
-    share = np.cumsum(speed) / np.sum(speed)
-    start = sum(len(piece) for piece in pieces) / RATE
-    pieces.append(level + (target - level) * share)
-    strokes.append(Stroke(number, role, start, start + len(share) / RATE, level, target))
-    return target
-
-
-def _stay(pieces: list[Array], level: float, seconds: float, creep: float) -> None:
-    count = round(seconds * RATE)
-    pieces.append(level + creep * (0.5 - 0.5 * np.cos(np.linspace(0, np.pi, count))))
+def _attempt(line: _Line, number: int, rep: Rep, peak: float, *, last: bool) -> None:
+    """A raise that turns back at a depth."""
+    level = line.level
+    line.stroke(number, "attempt", rep, peak)
+    line.stroke(number, "lowering", rep, level)
+    if not last:
+        line.stay(rep.bottom)
 
 
 def _hold(exercise: Exercise) -> Course:

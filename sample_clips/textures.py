@@ -6,8 +6,10 @@ from numpy.typing import NDArray
 
 Picture = NDArray[np.float64]
 SIZE = 512
-LAYERS = ("plain", "planks", "mats", "concrete", "carpet", "grass", "plaster", "brick", "panels", "hedge", "wood")
-LAYERS += ("steel", "paint", "rubber", "poster0", "poster1", "poster2", "window")
+LAYERS = (
+    "plain", "planks", "mats", "concrete", "carpet", "grass", "plaster", "brick", "panels", "hedge", "wood", "steel",
+    "paint", "rubber", "poster0", "poster1", "poster2", "window",
+)  # fmt: skip
 METRES = {"planks": 1.2, "mats": 1.0, "concrete": 1.6, "carpet": 0.6, "grass": 0.9, "plaster": 1.5, "brick": 1.0}
 METRES |= {"panels": 1.6, "hedge": 1.2, "wood": 0.8}
 """Side of one tile in the world."""
@@ -70,7 +72,7 @@ def _planks(generator: np.random.Generator, rows: int) -> Picture:
     picture = np.zeros((SIZE, SIZE, 3))
     for row in range(rows):
         grain = cloud(generator, 0.9)
-        grain = cv2.resize(grain[:, : SIZE // 8], (SIZE, SIZE), interpolation=cv2.INTER_LINEAR)[:rise]
+        grain = np.asarray(cv2.resize(grain[:, : SIZE // 8], (SIZE, SIZE)), dtype=np.float64)[:rise]
         tint = 0.76 + 0.09 * generator.standard_normal() + 0.08 * grain
         tint[:3] *= 0.55
         joint = int(generator.integers(0, SIZE))

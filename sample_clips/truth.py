@@ -109,8 +109,8 @@ def _rep(
     v = threshold([travels[stroke] for stroke in (complete or own)])
     spans = {stroke: travels[stroke].span(v) for stroke in own}
     first, last = spans[own[0]].start, spans[own[-1]].end
-    start = 0.0 if own[0] in cut and own[0].start < 0 or first is None else first
-    end = figure.seconds if own[-1] in cut and own[-1].end > figure.seconds or last is None else last
+    start = 0.0 if own[0].start < 0 or first is None else first
+    end = figure.seconds if own[-1].end > figure.seconds or last is None else last
     by_role = {stroke.role: {"start": _r(spans[stroke].start), "end": _r(spans[stroke].end)} for stroke in complete}
     reached = max(travels[stroke].range for stroke in own) / movement.reps.range
     status = "cut_off" if cut else "whole" if reached >= WHOLE else "short"
@@ -131,11 +131,15 @@ def _rep(
     }
 
 
-def _ends(movement: Movement, fine: dict[str, Array], start: float, end: float) -> tuple[dict[str, float], dict[str, float]]:
+def _ends(
+    movement: Movement, fine: dict[str, Array], start: float, end: float
+) -> tuple[dict[str, float], dict[str, float]]:
     """Postures at the driving angle's least and greatest."""
     inside = np.flatnonzero((fine["time"] >= start - 0.05) & (fine["time"] <= end + 0.05))
     driving = _driving(movement, fine)[inside]
-    return _at(fine, float(fine["time"][inside[np.argmin(driving)]])), _at(fine, float(fine["time"][inside[np.argmax(driving)]]))
+    return _at(fine, float(fine["time"][inside[np.argmin(driving)]])), _at(
+        fine, float(fine["time"][inside[np.argmax(driving)]])
+    )
 
 
 def _at(fine: dict[str, Array], moment: float) -> dict[str, float]:

@@ -19,7 +19,7 @@ from sample_clips.moves.plan import (
     span,
     up,
 )
-from sample_clips.posture import Posture, mix
+from sample_clips.posture import Posture
 from sample_clips.recipe import Exercise
 
 ON_TOES = 68.0
@@ -88,8 +88,7 @@ def squat(body: Body, exercise: Exercise, depth: Array, unsteady: Unsteady) -> P
 
 def _shifted_weight(main: Posture) -> Posture:
     """Standing at ease: weight on one leg, a foot a little back."""
-    first = mix(main, main, np.zeros(len(main)))
-    values = {name: getattr(first, name)[:1].copy() for name in first.__dataclass_fields__}
+    values = {name: getattr(main, name)[:1].copy() for name in main.__dataclass_fields__}
     values["hip"] += [-0.03, 0.03, -0.008]
     values["ankle_right"] += [-0.16, -0.03, 0.0]
     values["trunk"] += 2

@@ -1,6 +1,7 @@
 """Front lever, planche and L-sit: still holds on straight arms, the centre of mass over or under the hands."""
 
 from collections.abc import Callable
+from itertools import pairwise
 
 import numpy as np
 
@@ -38,7 +39,9 @@ def front_lever(body: Body, exercise: Exercise, depth: Array, unsteady: Unsteady
     def make(slant: Array) -> Posture:
         shoulder = wrist - arm[:, None] * up(slant)
         fingers = deep(up(slant))
-        return _lever(size, place, shoulder, trunk, unsteady, wrist, palm=(-1, 0, 0.4), fingers=fingers, curl=1.0, lumbar=6.0)
+        return _lever(
+            size, place, shoulder, trunk, unsteady, wrist, palm=(-1, 0, 0.4), fingers=fingers, curl=1.0, lumbar=6.0
+        )
 
     slant = balance(body, make, 0.02 + unsteady.shift[:, 0], zero + 32)
     main = make(slant)
@@ -125,7 +128,7 @@ def _rings(place: dict[str, float], z: float) -> list[Prop]:
     props = []
     for y in (-place["hand_half_width"], place["hand_half_width"]):
         corners = [(0.11 * np.cos(a), z + 0.11 + 0.11 * np.sin(a)) for a in np.linspace(0, 2 * np.pi, 13)]
-        for (x0, z0), (x1, z1) in zip(corners[:-1], corners[1:], strict=True):
+        for (x0, z0), (x1, z1) in pairwise(corners):
             props.append(Prop("bar", (float(x0), y, float(z0)), (float(x1), y, float(z1)), 0.015, "wood"))
         props.append(Prop("bar", (0.0, y, z + 0.22), (0.0, y, 3.2), 0.008, "rubber"))
     return props

@@ -85,7 +85,16 @@ def build(body: Body, lumbar: Array, shrug: Array, protract: Array) -> Build:
 def posture(count: int, **values: Array | float | tuple[float, ...]) -> Posture:
     """A posture from values that may be one for all frames; what is not given is neutral."""
     neutral: dict[str, object] = {"palm": (0, 0, -1), "fingers": (1, 0, 0), "lumbar": 0, "shrug": 0, "protract": 0}
-    neutral |= {"flare": 20, "knee_out": 0, "foot_left": 0, "foot_right": 0, "toes": 0, "neck": 0, "curl": 0, "along": 0}
+    neutral |= {
+        "flare": 20,
+        "knee_out": 0,
+        "foot_left": 0,
+        "foot_right": 0,
+        "toes": 0,
+        "neck": 0,
+        "curl": 0,
+        "along": 0,
+    }
     points = {"hip", "wrist_left", "wrist_right", "ankle_left", "ankle_right", "palm", "fingers"}
     rows = {}
     for name, value in (neutral | values).items():

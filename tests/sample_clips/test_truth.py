@@ -48,6 +48,33 @@ def test_at_least_eighteen_clips_are_committed() -> None:
     assert len(TRUTHS) >= 18
 
 
+def test_the_clips_show_what_phones_and_people_do() -> None:
+    """Each way of filming and each fault that a user's clip may have is there at least once."""
+    phones = [read(path)["recipe"]["phone"] for path in TRUTHS]
+    exercises = [read(path)["recipe"]["exercise"] for path in TRUTHS]
+    statuses = {rep["status"] for path in TRUTHS for rep in read(path)["sets"][0]["reps"]}
+    assert {phone["height"] > phone["width"] for phone in phones} == {True, False}
+    assert any(phone["variable_rate"] for phone in phones)
+    assert any(6 <= abs(phone["roll"]) <= 8 for phone in phones)
+    assert any(
+        phone["lens_height"] < 0.2 and read(path)["camera"]["pitch"] > 5
+        for phone, path in zip(phones, TRUTHS, strict=True)
+    )
+    assert any(phone["shake_m"] > 0 for phone in phones)
+    assert {read(path)["near_side"] for path in TRUTHS} == {"left", "right"}
+    assert any(rep["stops"] for exercise in exercises for rep in exercise["reps"])
+    assert {"whole", "short", "cut_off"} <= statuses
+
+
+def test_one_clip_is_ten_bit_with_a_rotation_flag() -> None:
+    with av.open(str(FOLDER / "front-lever-full.mp4")) as container:
+        stream = container.streams.video[0]
+        frame = next(container.decode(video=0))
+        assert (stream.codec_context.name, stream.pix_fmt) == ("hevc", "yuv420p10le")
+        assert abs(frame.rotation) == 90
+        assert (stream.width, stream.height) == (720, 1280)
+
+
 @clips
 def test_each_clip_is_small_and_named_by_its_truth(path: Path) -> None:
     clip = clip_of(path)
