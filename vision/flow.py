@@ -17,8 +17,10 @@ from vision.skeleton import INDEX, JOINTS, SEGMENTS, SIDES
 Array = NDArray[np.float64]
 Grey = NDArray[Any]
 
-WINDOW: Final = 13
-"""Side of the Lucas-Kanade window, pixels: about a forearm's width on a body of 400 pixels."""
+WINDOW: Final = 0.03
+"""Side of the Lucas-Kanade window, as a share of the body's extent: about a forearm's width."""
+WINDOWS: Final = (7, 13)
+"""Its smallest and largest side, pixels."""
 FORWARD_BACKWARD: Final = 0.4
 """A point whose way there and back misses its start by more pixels than this is dropped."""
 FLOOR: Final = 0.04
@@ -57,7 +59,7 @@ def step(before: Grey, after: Grey, joints: Array, background: NDArray[np.float3
     """Follow a body whose `joints` (joints, 2) stand in picture `before`, and `background` points (n, 2)."""
     body = _lay(joints)
     start = np.concatenate([body.reshape(-1, 2), background]).astype(np.float32)
-    end, kept = _follow(before, after, start)
+    end, kept = _follow(before, after, start, _window(joints))
     moved = (end - start).astype(float)
     count = body.shape[0] * body.shape[1]
     displacement, sd = _joints(moved[:count].reshape(body.shape), kept[:count].reshape(body.shape[:2]))
@@ -89,9 +91,17 @@ def _lay(joints: Array) -> Array:
     return np.asarray(points)
 
 
-def _follow(before: Grey, after: Grey, start: NDArray[np.float32]) -> tuple[NDArray[np.float32], NDArray[np.bool_]]:
+def _window(joints: Array) -> int:
+    """An odd number of pixels."""
+    side = WINDOW * float(np.linalg.norm(np.ptp(joints, axis=0)))
+    return int(np.clip(2 * round(side / 2) + 1, *WINDOWS))
+
+
+def _follow(
+    before: Grey, after: Grey, start: NDArray[np.float32], side: int
+) -> tuple[NDArray[np.float32], NDArray[np.bool_]]:
     """Where points go, and which came back to where they started when followed backwards."""
-    window = (WINDOW, WINDOW)
+    window = (side, side)
     end, found, _ = cv2.calcOpticalFlowPyrLK(before, after, start, start.copy(), winSize=window, maxLevel=3)
     back, returned, _ = cv2.calcOpticalFlowPyrLK(after, before, end, start.copy(), winSize=window, maxLevel=3)
     near = np.linalg.norm(back - start, axis=-1) < FORWARD_BACKWARD

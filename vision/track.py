@@ -13,6 +13,7 @@ from models.errors import AthleteError
 from vision.clip import Clip, Frame
 from vision.flow import Grey, Step, background_points, step
 from vision.level import edges
+from vision.people import APART, crowded, pick, stands_by
 from vision.pose import Bodies, Landmarker, Picture, extent, landmarker
 from vision.skeleton import JOINTS, SIDES
 
@@ -33,9 +34,8 @@ MARGINS: Final = (0.3, 0.5)
 cut mirrored, so that the landmarker's errors change from look to look and average out."""
 SMALLEST: Final = 0.12
 """A body shorter than this share of the picture's longer side is too small to measure."""
-OTHER_PERSON: Final = 0.6
-"""Another body counts when it is at least this share of the athlete's size."""
-
+LOST: Final = 1.0
+"""Seconds without the athlete after which anybody may be the athlete again."""
 CROWDED: Final = 0.5
 """Refuse the clip when more than this share of looks found somebody else."""
 
@@ -90,6 +90,8 @@ class _State:
     looks: int = 0
     crowds: int = 0
     close: int = 0
+    seen_at: float = -np.inf
+    first: int = 0
     edges: list[tuple[int, Array]] = field(default_factory=list)
 
 
@@ -117,7 +119,7 @@ def _refuse_unmeasurable(tracks: Tracks) -> None:
     if not seen.any():
         raise AthleteError("no person is seen in this clip; film the whole body, in good light, and upload again")
     if tracks.others > CROWDED:
-        raise AthleteError("several people of like size are in view; film one athlete alone, or crop the clip")
+        raise AthleteError("several people of like size are training in view; film one athlete alone, or crop the clip")
     size = float(np.median(extent(tracks.landmarks[seen])))
     if size < SMALLEST * max(tracks.size):
         share = 100 * size / max(tracks.size)
@@ -154,22 +156,46 @@ def _advance(grey: Grey, state: _State) -> Step | None:
 
 def _look(frame: Frame, state: _State, find_one: Landmarker, find_all: Landmarker) -> Bodies | None:
     """The athlete's landmarks in this picture, or None."""
-    bodies = None
+    athlete = None
     if state.body is not None and frame.time - state.looked_at < LOOK_AROUND:
-        bodies = _look_close(
-            frame.image, state.body, find_one, MARGINS[state.close % len(MARGINS)], state.close % 2 == 1
-        )
+        margin, mirrored = MARGINS[state.close % len(MARGINS)], state.close % 2 == 1
+        athlete = _kept(_look_close(frame.image, state.body, find_one, margin, mirrored), 0, state.body)
         state.close += 1
-    if bodies is None or not len(bodies):
-        bodies = find_all(frame.image)
-        state.looked_at = frame.time
-        _count_people(bodies, state)
-    if not len(bodies):
+    if athlete is None:
+        athlete = _look_around(frame, state, find_all)
+    if athlete is not None:
+        state.body, state.seen_at = athlete.points[0], frame.time
+    elif frame.time - state.seen_at > LOST:
         state.body = None
-        return None
-    athlete = _unmirrored(_pick(bodies, state.body), state.body)
-    state.body = athlete.points[0]
     return athlete
+
+
+def _look_around(frame: Frame, state: _State, find: Landmarker) -> Bodies | None:
+    """The athlete among everybody in the whole picture."""
+    bodies = find(frame.image)
+    state.looked_at = frame.time
+    if not len(bodies):
+        return None
+    best = pick(bodies, state.body, frame.image.shape[1])
+    state.looks += 1
+    state.crowds += crowded(bodies, best)
+    if state.body is not None and stands_by(state.body[None])[0] and _far(bodies.points[best], state.body):
+        # Until now somebody else was followed, who turns out to stand by.
+        state.first, state.body = frame.index, None
+    return _kept(bodies, best, state.body)
+
+
+def _kept(bodies: Bodies, best: int, last: Array | None) -> Bodies | None:
+    """One of the bodies, left and right as they are; None where it cannot be the one that was followed."""
+    if not len(bodies) or (last is not None and _far(bodies.points[best], last)):
+        return None
+    chosen = Bodies(*(values[best : best + 1] for values in (bodies.points, bodies.world, bodies.visibility)))
+    return _unmirrored(chosen, last)
+
+
+def _far(body: Array, last: Array) -> bool:
+    """Whether a body cannot be the one that was followed."""
+    return bool(np.linalg.norm(body.mean(0) - last.mean(0)) > APART * extent(body))
 
 
 def _look_close(image: Picture, body: Array, find: Landmarker, margin: float, mirrored: bool) -> Bodies:
@@ -187,22 +213,6 @@ def _mirrored(bodies: Bodies, width: int) -> Bodies:
     """Bodies of a mirrored picture, as the picture itself shows them."""
     points = bodies.points[:, _MIRROR] * [-1, 1] + [width - 1, 0]
     return Bodies(points, bodies.world[:, _MIRROR] * [-1, 1, 1], bodies.visibility[:, _MIRROR])
-
-
-def _count_people(bodies: Bodies, state: _State) -> None:
-    if not len(bodies):
-        return
-    state.looks += 1
-    athlete = _pick(bodies, state.body).points[0]
-    apart = np.linalg.norm(bodies.points.mean(1) - athlete.mean(0), axis=-1) > 0.3 * extent(athlete)
-    like = extent(bodies.points) > OTHER_PERSON * extent(athlete)
-    state.crowds += bool(np.any(apart & like))
-
-
-def _pick(bodies: Bodies, last: Array | None) -> Bodies:
-    """The body nearest to where the athlete last was; the largest at first."""
-    best = 0 if last is None else int(np.argmin(np.linalg.norm(bodies.points - last, axis=-1).mean(-1)))
-    return Bodies(*(values[best : best + 1] for values in (bodies.points, bodies.world, bodies.visibility)))
 
 
 def _unmirrored(athlete: Bodies, last: Array | None) -> Bodies:
@@ -224,9 +234,9 @@ def _tracks(
     flow, flow_sd = np.full((n, j, 2), np.nan), np.full((n, j), np.inf)
     camera, background = np.tile(np.eye(2, 3), (n, 1, 1)), np.zeros(n, int)
     for i, (_, moved, seen) in enumerate(rows):
-        if seen is not None:
+        if seen is not None and i >= state.first:
             landmarks[i], world[i], visibility[i] = seen.points[0], seen.world[0], seen.visibility[0]
-        if moved is not None:
+        if moved is not None and i > state.first:
             flow[i], flow_sd[i] = moved.joints, moved.sd
             camera[i], background[i] = moved.background, moved.background_points
     time = np.array([row[0] for row in rows])
