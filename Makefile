@@ -32,7 +32,7 @@ bench: .venv/dev-installed
 
 # Draws the sample clips anew: an hour and more, and a further environment, for it needs torch.
 clips: .venv-render/installed
-	.venv-render/bin/python -m sample_clips
+	.venv-render/bin/python -m sample_clips build --all
 
 # Takes the newest versions that pyproject.toml allows. Names no index, so any mirror serves.
 lock: .venv/dev-installed

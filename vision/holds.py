@@ -30,8 +30,8 @@ EXCURSION_TIME: Final = 0.3
 SHORTEST: Final = 1.0
 MIDDLE: Final = 0.8
 """The median is taken over the middle 80 % of the hold."""
-MASS_SD: Final = 0.0003
-"""Share of body height, standard: what landmarks of hidden limbs add to the sway; set on drawn clips."""
+MASS_SD: Final = 0.45
+"""Pixels, standard: what flickering landmarks of hidden limbs add to the sway; set on drawn clips."""
 EDGE_RATE: Final = 60.0
 """deg/s: how fast a body typically passes the edge of the still band when it leaves a hold."""
 
@@ -176,7 +176,7 @@ def _sway(motion: Motion, start: float, end: float, height_cm: float | None) -> 
     def axis(i: int) -> Q:
         if np.isnan(rms.value[i]):
             return Unmeasured(reason=f"smaller than this clip's noise ({noise[i]:.2g} {length})")
-        return quantity(rms.value[i], length, rms.u[i], scale_u * rms.value[i], MASS_SD * unit_per_pixel * height)
+        return quantity(rms.value[i], length, rms.u[i], scale_u * rms.value[i], MASS_SD * unit_per_pixel)
 
     path_length, speed, ellipse = formulas.length(still), formulas.mean_speed(still, rate), formulas.ellipse_area(still)
     extra = lost * 2 * np.pi * formulas.CUTOFF / np.sqrt(3)

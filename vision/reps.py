@@ -15,16 +15,20 @@ from vision.angles import inner_angle
 from vision.cycles import Cycle, StrokeSpan, find_strokes, pair
 from vision.level import Level
 from vision.motion import Motion
-from vision.position import in_position, stretches
+from vision.position import body_length, in_position, stretches
 from vision.posture import posture, worst
 from vision.scale import height_in_pixels
 from vision.skeleton import INDEX, SIDES
 from vision.strokes import SMOOTHING
 from vision.uncertainty import quantity
 
-ANGLE_U: Final = 0.6
+ANGLE_U: Final = 0.3
+PIXELS: Final = 0.7
 NOISE_FACTOR: Final = 2.0
-"""Degrees that hide a stroke's end whatever the clip, and how much more its own noise hides; set on drawn clips."""
+"""What hides a stroke's end: degrees whatever the clip, pixels at the end of a forearm, and the angle's own noise so
+many times; set on drawn clips."""
+FOREARM: Final = 0.146 / (0.818 - 0.039)
+"""A forearm's share of the way from shoulder to ankle (Drillis & Contini 1966)."""
 MOMENT: Final = 0.08
 """Seconds either side of a stroke's end over which the posture there is taken."""
 FOOT_STAYS: Final = 0.5
@@ -39,10 +43,12 @@ class Timing:
 
     frame: float
     """Seconds between frames."""
+    pixel: float
+    """Degrees by which a pixel at its end turns a forearm."""
 
     def u(self, span: StrokeSpan) -> float:
         """Standard uncertainty (s): a share of a frame, the smoothing, and the angle's noise over the speed that it hides."""
-        hidden = (ANGLE_U + NOISE_FACTOR * span.noise) / span.travel.mean_speed()
+        hidden = (ANGLE_U + PIXELS * self.pixel + NOISE_FACTOR * span.noise) / span.travel.mean_speed()
         return float(np.sqrt(self.frame**2 / 12 + (SMOOTHING / 2) ** 2 + hidden**2))
 
 
@@ -82,7 +88,7 @@ def _pushes(joints: NDArray[np.float64], leg: str, near: str) -> bool:
 
 def describe(motion: Motion, movement: Movement, level: Level, cycles: Sequence[Cycle]) -> list[Rep]:
     """Each rep's numbers; `cycles` are those of one set."""
-    timing = Timing(float(np.median(np.diff(motion.time))))
+    timing = Timing(float(np.median(np.diff(motion.time))), float(np.degrees(1 / (FOREARM * body_length(motion)))))
     return [
         _rep(number, cycle, cycles[number] if number < len(cycles) else None, motion, movement, level, timing)
         for number, cycle in enumerate(cycles, start=1)
