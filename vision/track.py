@@ -34,6 +34,12 @@ MARGINS: Final = (0.3, 0.5)
 cut mirrored, so that the landmarker's errors change from look to look and average out."""
 SMALLEST: Final = 0.12
 """A body shorter than this share of the picture's longer side is too small to measure."""
+NEEDED: Final = ("shoulder", "elbow", "wrist", "hip", "knee", "ankle")
+"""Without one of these on one side at least, a body is cut off."""
+BEYOND_EDGE: Final = 0.04
+"""How far outside the picture, as a share of the body's extent, a joint is surely out of view."""
+CUT_OFF: Final = 0.5
+"""Refuse the clip when a joint is out of view in more than this share of looks."""
 LOST: Final = 1.0
 """Seconds without the athlete after which anybody may be the athlete again."""
 CROWDED: Final = 0.5
@@ -124,6 +130,18 @@ def _refuse_unmeasurable(tracks: Tracks) -> None:
     if size < SMALLEST * max(tracks.size):
         share = 100 * size / max(tracks.size)
         raise AthleteError(f"the athlete fills only {share:.0f} % of the picture; film from closer")
+    for name in NEEDED:
+        if _outside(tracks.landmarks[seen], name, tracks.size) > CUT_OFF:
+            raise AthleteError(f"the picture's edge cuts the athlete off: no {name} is in view; film the whole body")
+
+
+def _outside(landmarks: Array, name: str, size: tuple[int, int]) -> float:
+    """Share of looks (looks, joints, 2) that place a joint of both sides well outside the picture."""
+    pair = landmarks[:, [JOINTS.index(f"{side}_{name}") for side in SIDES]]
+    room = BEYOND_EDGE * extent(landmarks)[:, None, None]
+    beyond: NDArray[np.bool_] = (pair < -room) | (pair > np.array(size) + room)
+    gone = np.asarray(beyond).any(axis=2).all(axis=1)
+    return float(np.mean(gone))
 
 
 def _row(

@@ -16,7 +16,7 @@ from vision.clip import open_clip
 from vision.encode import write_clip
 from vision.pose import Bodies
 from vision.skeleton import INDEX, JOINTS
-from vision.track import _MIRROR, LANDMARK_RATE, Tracks, _pick, _refuse_unmeasurable, _unmirrored, track
+from vision.track import _MIRROR, LANDMARK_RATE, Tracks, _refuse_unmeasurable, _unmirrored, track
 
 Array = NDArray[np.float64]
 Picture = NDArray[np.uint8]
@@ -108,10 +108,29 @@ def test_an_empty_room_is_refused(tmp_path: Path) -> None:
         followed(film(tmp_path / "empty.mp4", lambda _: room()))
 
 
-def test_two_people_of_like_size_are_refused(tmp_path: Path) -> None:
-    both = draw(draw(room(1000, 640), person(STANDING, (260, 320))), person(STANDING, (740, 320)))
+def beside(who: Person, right: float) -> Person:
+    return replace(who, joints=who.joints + [right, 0])
+
+
+def test_two_people_who_train_are_refused(tmp_path: Path) -> None:
+    low = squat(SECONDS / 2)
+    both = draw(draw(room(1000, 640), low), beside(low, 420))
     with pytest.raises(AthleteError, match="several people"):
         followed(film(tmp_path / "two.mp4", lambda _: both))
+
+
+def test_somebody_who_stands_by_is_passed_over(tmp_path: Path) -> None:
+    low = squat(SECONDS / 2)
+    both = draw(draw(room(1000, 640), person(STANDING, (200, 320))), beside(low, 320))
+    found = followed(film(tmp_path / "watched.mp4", lambda _: both))
+    apart = np.linalg.norm(found.landmarks[:, NEAR] - beside(low, 320).joints[NEAR], axis=-1)
+    assert np.nanmedian(apart) < 30
+
+
+def test_a_body_cut_off_by_the_edge_is_refused(squatting: Tracks) -> None:
+    lower = replace(squatting, landmarks=squatting.landmarks + [0, 200])
+    with pytest.raises(AthleteError, match="no ankle is in view"):
+        _refuse_unmeasurable(lower)
 
 
 def test_somebody_small_in_the_background_is_no_second_athlete(tmp_path: Path) -> None:
@@ -143,13 +162,6 @@ def test_progress_goes_from_nothing_to_all(tmp_path: Path) -> None:
 def bodies(*people: Array) -> Bodies:
     n = len(people)
     return Bodies(np.array(people), np.zeros((n, len(JOINTS), 3)), np.ones((n, len(JOINTS))))
-
-
-def test_the_athlete_is_who_stands_where_the_athlete_stood() -> None:
-    large, small = person(STANDING, (200, 300), 300).joints, person(STANDING, (700, 300), 200).joints
-    seen = bodies(large, small)
-    assert _pick(seen, None).points[0] == pytest.approx(large)
-    assert _pick(seen, small + 15).points[0] == pytest.approx(small)
 
 
 def test_left_and_right_are_swapped_back() -> None:

@@ -1,0 +1,59 @@
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from tests.vision.bodies import Pose
+from tests.vision.drawn import STANDING, person
+from vision.people import crowded, pick, stands_by
+from vision.pose import Bodies
+from vision.skeleton import INDEX, JOINTS
+
+Array = NDArray[np.float64]
+
+WIDTH = 1000
+LOW = Pose(35, 80, 10, 95, 100)
+
+
+def bodies(*people: Array) -> Bodies:
+    n = len(people)
+    return Bodies(np.array(people), np.zeros((n, len(JOINTS), 3)), np.ones((n, len(JOINTS))))
+
+
+def test_at_first_the_largest_is_the_athlete() -> None:
+    large, small = person(STANDING, (300, 300), 300).joints, person(STANDING, (700, 300), 200).joints
+    assert pick(bodies(small, large), None, WIDTH) == 1
+
+
+def test_of_two_alike_the_one_in_the_middle_is_the_athlete() -> None:
+    aside, middle = (person(STANDING, (x, 300)).joints for x in (100, 480))
+    assert pick(bodies(aside, middle), None, WIDTH) == 1
+
+
+def test_the_athlete_is_who_stands_where_the_athlete_stood() -> None:
+    large, small = person(STANDING, (200, 300), 300).joints, person(STANDING, (700, 300), 200).joints
+    assert pick(bodies(large, small), small + 15, WIDTH) == 1
+
+
+def test_somebody_who_stands_by_is_not_the_athlete() -> None:
+    idle, training = person(STANDING, (500, 300)).joints, person(LOW, (200, 300)).joints
+    assert pick(bodies(idle, training), idle, WIDTH) == 1
+
+
+def test_standing_by_is_upright_with_the_hands_down() -> None:
+    hanging = replace(person(STANDING, (500, 300)))
+    hanging.joints[[INDEX["left_wrist"], INDEX["right_wrist"]], 1] -= 400
+    seen = bodies(person(STANDING, (200, 300)).joints, person(LOW, (200, 300)).joints, hanging.joints)
+    assert stands_by(seen.points).tolist() == [True, False, False]
+
+
+@pytest.mark.parametrize(("other", "expected"), [(STANDING, False), (LOW, True)])
+def test_only_somebody_who_trains_too_makes_a_crowd(other: Pose, *, expected: bool) -> None:
+    seen = bodies(person(LOW, (300, 300)).joints, person(other, (800, 300)).joints)
+    assert crowded(seen, 0) is expected
+
+
+def test_somebody_small_makes_no_crowd() -> None:
+    seen = bodies(person(LOW, (300, 300)).joints, person(LOW, (800, 300), 90).joints)
+    assert not crowded(seen, 0)
