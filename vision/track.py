@@ -139,8 +139,8 @@ def _outside(landmarks: Array, name: str, size: tuple[int, int]) -> float:
     """Share of looks (looks, joints, 2) that place a joint of both sides well outside the picture."""
     pair = landmarks[:, [JOINTS.index(f"{side}_{name}") for side in SIDES]]
     room = BEYOND_EDGE * extent(landmarks)[:, None, None]
-    beyond: NDArray[np.bool_] = (pair < -room) | (pair > np.array(size) + room)
-    gone = np.asarray(beyond).any(axis=2).all(axis=1)
+    beyond = (pair < -room) | (pair > np.array(size) + room)
+    gone = np.all(np.any(beyond, axis=2), axis=1)
     return float(np.mean(gone))
 
 
