@@ -105,6 +105,7 @@ def judge(target: Target, comparisons: Sequence[Comparison]) -> Row:
     stated = [c for c in valued if c.U95 is not None]
     inside = np.array([abs(c.error) <= (c.U95 or 0) for c in stated])
     interval = _clustered(inside, [c.clip for c in stated])
+    spread = _rms(np.array([c.error for c in stated]))
     return Row(
         target,
         len({c.clip for c in chosen}),
@@ -115,7 +116,7 @@ def judge(target: Target, comparisons: Sequence[Comparison]) -> Row:
         _p95(error / limits),
         _or_nan(np.mean, inside),
         interval,
-        _rms(np.array([c.U95 for c in stated])) / _rms(np.array([c.error for c in stated])),
+        _rms(np.array([c.U95 for c in stated])) / spread if spread else float("nan"),
     )
 
 
