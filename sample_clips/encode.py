@@ -30,9 +30,15 @@ def frame_ticks(phone: Phone, seconds: float, seed: int) -> NDArray[np.int64]:
 def encode(path: Path, phone: Phone, ticks: NDArray[np.int64], pictures: Iterable[NDArray[np.uint8]]) -> None:
     """Write upright pictures (H, W, 3) shown at `ticks`; the file appears complete or not at all."""
     unfinished = path.with_name(f".{path.name}.part")
-    with av.open(
-        str(unfinished), "w", format="mp4", options={"movflags": "+faststart", "fflags": "+bitexact"}
-    ) as container:
+    try:
+        _write(unfinished, phone, ticks, pictures)
+        unfinished.replace(path)
+    finally:
+        unfinished.unlink(missing_ok=True)
+
+
+def _write(path: Path, phone: Phone, ticks: NDArray[np.int64], pictures: Iterable[NDArray[np.uint8]]) -> None:
+    with av.open(str(path), "w", format="mp4", options={"movflags": "+faststart", "fflags": "+bitexact"}) as container:
         stream = _stream(container, phone)
         durations = np.diff(ticks, append=2 * ticks[-1] - ticks[-2])
         for tick, duration, picture in zip(ticks, durations, pictures, strict=True):
@@ -46,7 +52,6 @@ def encode(path: Path, phone: Phone, ticks: NDArray[np.int64], pictures: Iterabl
             frame.pts, frame.duration, frame.time_base = int(tick), int(duration), Fraction(1, TICKS)
             container.mux(stream.encode(frame))
         container.mux(stream.encode())
-    unfinished.replace(path)
 
 
 def _stream(container: av.container.OutputContainer, phone: Phone) -> av.VideoStream:
