@@ -13,8 +13,6 @@ positive, hyperextension negative. Joint angles lie in (-90, 270], where no join
 person comes near the seam.
 """
 
-from collections.abc import Sequence
-
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -70,27 +68,6 @@ def inner_angle(proximal: Points, joint: Points, distal: Points) -> Degrees:
     a, b = joint - proximal, distal - joint
     cosine = _dot(a, b) / (np.linalg.norm(a, axis=-1) * np.linalg.norm(b, axis=-1))
     return np.asarray(np.degrees(np.arccos(np.clip(cosine, -1, 1))))
-
-
-def offset(tail: Points, head: Points, point: Points, near: Side) -> NDArray[np.float64]:
-    """Distance of a point from the line tail-head as a share of its length; positive toward the belly."""
-    line = head - tail
-    return _hand(near) * _cross(line, point - tail) / _dot(line, line)
-
-
-def unwrap(angle: Degrees) -> Degrees:
-    """The angle over time (N,) without jumps of a full turn; gaps (NaN) stay gaps."""
-    known = np.isfinite(angle)
-    smooth = angle.copy()
-    smooth[known] = np.unwrap(angle[known], period=360)
-    return smooth
-
-
-def mean(angles: Sequence[Degrees]) -> Degrees:
-    """Mean of angles of both sides, taken the short way round, in (-90, 270]."""
-    first = angles[0]
-    apart = [_seam(angle - first, -180.0) for angle in angles]
-    return _seam(first + np.mean(apart, axis=0))
 
 
 def _hand(near: Side) -> int:

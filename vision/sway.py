@@ -31,16 +31,6 @@ class Rms:
     u: NDArray[np.float64]
 
 
-def mean_distance(path: Path) -> float:
-    """Mean distance from the mean point (MDIST, Prieto 1996)."""
-    return float(np.mean(_radius(path)))
-
-
-def rms_distance(path: Path) -> float:
-    """Root mean square distance from the mean point (RDIST, Prieto 1996)."""
-    return float(np.sqrt(np.mean(_radius(path) ** 2)))
-
-
 def length(path: Path) -> float:
     """Length of the whole path (TOTEX, Prieto 1996)."""
     return float(np.sum(np.linalg.norm(np.diff(path, axis=0), axis=1)))
@@ -103,7 +93,3 @@ def rms(path: Path, rate: float, noise: NDArray[np.float64]) -> Rms:
 def _check_rate(rate: float) -> None:
     if rate < LOWEST_RATE:
         raise ValueError(f"sway needs at least {LOWEST_RATE:g} frames/s, this series has {rate:.1f}")
-
-
-def _radius(path: Path) -> NDArray[np.float64]:
-    return np.asarray(np.linalg.norm(path - path.mean(axis=0), axis=1))

@@ -113,12 +113,6 @@ def test_lean_is_not_folded(near: Any) -> None:
     assert angles.lean(body["ankle"], body["shoulder"], near) == pytest.approx(120)
 
 
-def test_offset_is_a_share_of_the_line() -> None:
-    tail, head, sagging = np.array([-2.0, 0]), np.array([2.0, 0]), np.array([0.0, 0.4])
-    assert angles.offset(tail, head, sagging, "right") == pytest.approx(0.1)
-    assert angles.offset(head, tail, sagging, "left") == pytest.approx(0.1)
-
-
 def test_inner_angle_in_space() -> None:
     assert angles.inner_angle(np.zeros(3), np.array([0, 0, 1.0]), np.array([1.0, 0, 2])) == pytest.approx(45)
 
@@ -129,16 +123,6 @@ def test_series_keep_their_shape_and_gaps() -> None:
     tilted = angles.tilt(low, high)
     assert tilted.shape == (5, 3)
     assert np.isnan(tilted).sum() == 1
-
-
-def test_unwrap_passes_over_gaps() -> None:
-    turning = np.array([170.0, 178, np.nan, -174, -166])
-    np.testing.assert_allclose(angles.unwrap(turning), [170, 178, np.nan, 186, 194])
-
-
-def test_mean_of_both_sides_on_the_circle() -> None:
-    assert angles.mean([np.array(268.0), np.array(-88.0)]) == pytest.approx(270)
-    assert angles.mean([np.array(80.0), np.array(90.0)]) == pytest.approx(85)
 
 
 WINTER: dict[int, Any] = {  # frame: hip, knee, fibula head, ankle (m, y up); thigh, leg and knee angle (degrees)
