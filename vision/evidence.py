@@ -9,18 +9,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from models.errors import ClipError
-from models.movements import Movement, load_movement
 from models.movements.movement import Angle
-from models.quantity import Measured
-from vision.body_angles import TAIL
+from vision.band import angle_u95
+from vision.body_angles import TAIL, hip_joint
 from vision.clip import Clip, open_clip
 from vision.encode import write_clip
 from vision.measure import Measurement
 from vision.outlined import BLUE, LIGHT, Pen, Picture, draw_lines, draw_marks, write_words
-from vision.posture import LINES
 from vision.skeleton import INDEX, SEGMENTS
 from vision.timeline import Moment, Timeline
-from vision.uncertainty import COVERAGE, angle_bias
 
 Array = NDArray[np.float64]
 Progress = Callable[[str, float], None]
@@ -38,7 +35,7 @@ class Overlay:
     limbs: Array
     """(frames, joints, 2) the near side, head to toe, as `NEAR_SIDE` names them."""
     line: Array
-    """(frames, 2, 2) the movement's body line, its far end first."""
+    """(frames, 2, 2) the movement's body line on the near side, its far end first."""
     level: Array
     """(frames, 2, 2) the reference through that end: level with the floor, or plumb for a lean."""
     present: NDArray[np.bool_]
@@ -95,30 +92,30 @@ def draw_body(image: Picture, made: Overlay, index: int, pen: Pen) -> None:
 def overlay(measurement: Measurement, scale: float) -> Overlay:
     """All that is drawn on pictures `scale` times the clip's own size."""
     motion = measurement.motion
-    movement = load_movement(measurement.document.movement)
     joints = (motion.in_picture() + 0.5) * scale - 0.5
     limbs = joints[:, [INDEX[f"{motion.near}_{point}"] for point in NEAR_SIDE]]
-    ends = [[INDEX[f"{side}_{point}"] for side in ("left", "right")] for point in (TAIL[movement.line], "shoulder")]
-    line = np.stack([joints[:, pair].mean(1) for pair in ends], axis=1)
-    return Overlay(limbs, line, _reference(line, measurement, movement), motion.present, _words(measurement, movement))
+    shoulder, hip = NEAR_SIDE.index("shoulder"), NEAR_SIDE.index("hip")
+    limbs[:, hip] = hip_joint(limbs[:, shoulder], limbs[:, hip], motion.near)  # as the angles are read
+    line = limbs[:, [NEAR_SIDE.index(TAIL[measurement.movement.line]), shoulder]]
+    return Overlay(limbs, line, _reference(line, measurement), motion.present, _words(measurement))
 
 
-def _reference(line: Array, measurement: Measurement, movement: Movement) -> Array:
+def _reference(line: Array, measurement: Measurement) -> Array:
     """A level line (frames, 2, 2) through the far end of the body line, as long as it and toward its other end; plumb for a lean."""
     motion = measurement.motion
     down = np.einsum("nij,j->ni", motion.from_first[:, :, :2], motion.down)
     down /= np.linalg.norm(down, axis=1, keepdims=True)
-    along = down if movement.tilt == "lean" else np.stack([-down[:, 1], down[:, 0]], axis=1)
+    along = down if measurement.movement.tilt == "lean" else np.stack([-down[:, 1], down[:, 0]], axis=1)
     body = line[:, 1] - line[:, 0]
     forward = np.sign(np.sum(body * along, axis=1, keepdims=True))
     reach = np.linalg.norm(body, axis=1, keepdims=True)
     return np.stack([line[:, 0], line[:, 0] + forward * reach * along], axis=1)
 
 
-def _words(measurement: Measurement, movement: Movement) -> list[list[str]]:
+def _words(measurement: Measurement) -> list[list[str]]:
     timeline = Timeline(measurement.document)
-    angles = _shown_angles(measurement, movement)
-    spread = {angle: angle_u95(measurement, movement, angle) for angle in angles}
+    angles = _shown_angles(measurement)
+    spread = {angle: angle_u95(measurement, angle) for angle in angles}
     motion = measurement.motion
     return [
         [
@@ -131,21 +128,14 @@ def _words(measurement: Measurement, movement: Movement) -> list[list[str]]:
     ]
 
 
-def _shown_angles(measurement: Measurement, movement: Movement) -> tuple[Angle, ...]:
+def _shown_angles(measurement: Measurement) -> tuple[Angle, ...]:
     """The body's tilt, and what drives the reps or must keep still in a hold; none where the view shows no angle."""
     if measurement.motion.view.oblique:
         return ()
+    movement = measurement.movement
     holding = any(each.holds for each in measurement.document.sets)
     driving = movement.hold.still if holding or movement.reps is None else (movement.reps.driving,)
     return tuple(dict.fromkeys((movement.tilt, *driving)))
-
-
-def angle_u95(measurement: Measurement, movement: Movement, angle: Angle) -> Array:
-    """U95 (frames,) of an angle in degrees, from the same parts as the document's: random, bias and, for lines, level."""
-    motion, roll = measurement.motion, measurement.document.camera.roll
-    level = roll.u if isinstance(roll, Measured) and angle in LINES else 0.0
-    bias = angle_bias(angle, movement.line, motion.angles["elbow"])
-    return np.asarray(COVERAGE * np.sqrt(motion.sd[angle] ** 2 + bias**2 + level**2))
 
 
 def _degrees(angle: Angle, value: float, spread: float) -> str:

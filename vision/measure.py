@@ -27,10 +27,11 @@ Progress = Callable[[str, float], None]
 
 @dataclass(frozen=True)
 class Measurement:
-    """What one clip shows: the document, and the motion it was read from."""
+    """What one clip shows: the document, the motion it was read from, and the movement it was read as."""
 
     document: Document
     motion: Motion
+    movement: Movement
 
 
 def measure(
@@ -82,7 +83,7 @@ def measure(
         not_measured=movement.not_measured,
         notes=_notes(clip, upright, phone),
     )
-    return Measurement(document, moved)
+    return Measurement(document, moved, movement)
 
 
 def _steadied(tracks: Tracks, phone: camera.PhoneMotion) -> list[NDArray[np.float64]]:

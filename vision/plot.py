@@ -11,7 +11,7 @@ from matplotlib.figure import Figure
 
 from models.document import Document
 from models.limit import Limit
-from models.movements import Movement, load_movement
+from models.movements import Movement
 from models.movements.movement import Angle
 from vision.measure import Measurement
 from vision.plot_panels import (
@@ -57,8 +57,7 @@ def plot(measurement: Measurement, out: Path, limits: Mapping[str, Limit] = NO_L
 
 def draw(measurement: Measurement, limits: Mapping[str, Limit] = NO_LIMITS) -> Figure:
     """Draw a measurement as a figure that belongs to no window; see `plot`."""
-    document, motion = measurement.document, measurement.motion
-    movement = load_movement(document.movement)
+    document, motion, movement = measurement.document, measurement.motion, measurement.movement
     shown = NO_LIMITS if motion.view.oblique else limits
     panels = panel_angles(document, movement, shown)
     steady = any(each.holds for each in document.sets)
@@ -73,7 +72,7 @@ def draw(measurement: Measurement, limits: Mapping[str, Limit] = NO_LIMITS) -> F
     draw_names(axes[0], document)
     for panel, angles in zip(axes[1:], panels, strict=False):
         draw_stages(panel, document)
-        draw_angles(panel, motion, angles, document)
+        draw_angles(panel, measurement, angles)
         draw_limits(panel, shown, angles)
     write_durations(axes[1], document, inches_per_second=width / document.clip.seconds)
     if steady:

@@ -10,13 +10,14 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
 from numpy.typing import NDArray
 
-from models.document import Document, Hold, Posture, Rep
+from models.document import Document, Hold, Rep
 from models.limit import Limit
 from models.movements.movement import Angle
 from models.quantity import Measured
+from vision.band import angle_u95
+from vision.measure import Measurement
 from vision.motion import Motion
 from vision.timeline import Stage, stages
-from vision.uncertainty import COVERAGE
 
 INK, FAINT, HATCH = "#1d2b36", "#5d6b76", "#c3cacf"
 STYLES: Final[tuple[tuple[str, Literal["-", "--", "-.", ":"]], ...]] = (
@@ -84,50 +85,34 @@ def _all_stages(document: Document) -> list[Stage]:
     return [stage for each in document.sets for stage in stages(each)]
 
 
-def draw_angles(axes: Axes, motion: Motion, angles: Sequence[Angle], document: Document) -> None:
+def draw_angles(axes: Axes, measurement: Measurement, angles: Sequence[Angle]) -> None:
     """Draw each angle as a line in a band of +-U95; gaps where the athlete was not seen."""
+    motion = measurement.motion
     for angle, (colour, dashes) in zip(angles, STYLES * len(angles), strict=False):
         values = np.where(motion.present, motion.angles[angle], np.nan)
         if not motion.view.oblique:
-            band = _half_width(motion, angle, document)
+            band = angle_u95(measurement, angle)
             axes.fill_between(motion.time, values - band, values + band, color=colour, alpha=0.22, linewidth=0)
         axes.plot(motion.time, values, color=colour, linestyle=dashes, linewidth=1.4, label=angle)
-    axes.set_ylim(*_height(motion, angles, document))
+    axes.set_ylim(*_height(measurement, angles))
     doubt = "\n(shape only: the view is turned)" if motion.view.oblique else ""
     axes.set_ylabel(f"{' and '.join(angles) if len(angles) < 3 else 'joints'}, degrees{doubt}", fontsize=SIZE)
     if len(angles) > 1:
         axes.legend(loc="upper left", ncols=len(angles), **LEGEND)
 
 
-def _half_width(motion: Motion, angle: Angle, document: Document) -> NDArray[np.float64]:
-    """U95 of an angle (frames,), degrees: its own random part, and what the document's postures have beyond that."""
-    random = COVERAGE * motion.sd[angle]
-    found = [q.U95 for posture in _postures(document) if isinstance(q := getattr(posture, angle), Measured)]
-    if not found:
-        return np.asarray(random)
-    rest = max(0.0, float(np.median(found)) ** 2 - float(np.median(random[motion.present])) ** 2)
-    return np.hypot(random, np.sqrt(rest))
-
-
-def _postures(document: Document) -> Iterator[Posture]:
-    for each in document.sets:
-        yield from (hold.posture for hold in each.holds)
-        yield from (posture for rep in each.reps for posture in (rep.straight, rep.bent))
-
-
-def _height(motion: Motion, angles: Sequence[Angle], document: Document) -> tuple[float, float]:
+def _height(measurement: Measurement, angles: Sequence[Angle]) -> tuple[float, float]:
     """Lowest and highest degree of a panel: what the angles and their bands span while a set is on."""
+    motion = measurement.motion
     inside = np.zeros(len(motion.time), dtype=bool)
-    for each in document.sets:
+    for each in measurement.document.sets:
         inside |= (motion.time >= each.start - MARGIN) & (motion.time <= each.end + MARGIN)
     inside = (inside if inside.any() else ~inside) & motion.present
     values = np.concatenate([motion.angles[angle][inside] for angle in angles])
     values = values[np.isfinite(values)]
     low, high = (float(np.min(values)), float(np.max(values))) if values.size else (0.0, 90.0)
-    band = (
-        max(float(np.median(_half_width(motion, angle, document)[inside])) for angle in angles) if inside.any() else 0.0
-    )
-    air = max(3.0, 0.12 * (high - low), 1.1 * band)
+    bands = [np.median(angle_u95(measurement, angle)[inside]) for angle in angles] if inside.any() else [0.0]
+    air = max(3.0, 0.12 * (high - low), 1.1 * float(max(bands)))
     return low - air, high + air
 
 

@@ -14,12 +14,11 @@ from tests.by_hand import PUSH_UP_ELBOW, plank, push_ups
 from tests.vision import clips
 from vision.clip import open_clip
 from vision.encode import write_clip
-from vision.evidence import LONGER_SIDE, angle_u95, annotate, overlay
+from vision.evidence import LONGER_SIDE, NEAR_SIDE, annotate, overlay
 from vision.measure import Measurement
 from vision.motion import Motion
 from vision.outlined import BLUE, DARK, LIGHT, Pen, draw_lines, draw_marks, write_words
 from vision.skeleton import INDEX, JOINTS
-from vision.uncertainty import angle_bias
 from vision.view import View
 
 WIDTH: Final = 640
@@ -70,7 +69,8 @@ def motion() -> Motion:
 
 
 def measured(document: Document | None = None, **changes: object) -> Measurement:
-    return Measurement(document or push_ups(), replace(motion(), **changes))  # type: ignore[arg-type]
+    document = document or push_ups()
+    return Measurement(document, replace(motion(), **changes), load_movement(document.movement))  # type: ignore[arg-type]
 
 
 def filmed(path: Path, shade: int) -> Measurement:
@@ -83,9 +83,25 @@ def filmed(path: Path, shade: int) -> Measurement:
 # What is drawn where
 
 
-def test_the_body_line_runs_from_the_ankles_to_the_shoulders_of_both_sides() -> None:
+def test_the_body_line_runs_from_the_ankle_to_the_shoulder_of_the_near_side() -> None:
     line = overlay(measured(), 1.0).line[5]
-    assert line == pytest.approx(np.array([STANDING["ankle"], STANDING["shoulder"]]) + FAR / 2)
+    assert line == pytest.approx(np.array([STANDING["ankle"], STANDING["shoulder"]]))
+
+
+def test_a_variant_has_its_own_body_line() -> None:
+    on_the_knees = replace(measured(), movement=load_movement("push-up").as_variant("knees"))
+    line = overlay(on_the_knees, 1.0).line[5]
+    assert line == pytest.approx(np.array([STANDING["knee"], STANDING["shoulder"]]))
+
+
+def test_the_hip_is_drawn_where_the_angles_are_read_from() -> None:
+    """4.4 % of the trunk's length behind the landmark: face down with the head at the right, that is up."""
+    made = overlay(measured(), 1.0)
+    shoulder, hip = (np.array(STANDING[point]) for point in ("shoulder", "hip"))
+    moved = made.limbs[5, NEAR_SIDE.index("hip")] - hip
+    assert moved @ (shoulder - hip) == pytest.approx(0, abs=1e-9)
+    assert np.linalg.norm(moved) == pytest.approx(0.044 * np.linalg.norm(shoulder - hip))
+    assert moved[1] < 0
 
 
 def test_points_follow_the_size_of_the_picture_by_its_pixels_centres() -> None:
@@ -154,16 +170,6 @@ def test_a_view_that_shows_no_angle_gets_none_and_says_why() -> None:
     ]
 
 
-def test_u95_of_an_angle_by_hand() -> None:
-    seen, push_up = measured(), load_movement("push-up")
-    elbow = seen.motion.angles["elbow"]
-    random = seen.motion.sd["elbow"][0]
-    by_hand = 1.96 * np.hypot(random, angle_bias("elbow", push_up.line, elbow)[0])
-    assert angle_u95(seen, push_up, "elbow")[0] == pytest.approx(by_hand)
-    by_hand = 1.96 * np.sqrt(0.5**2 + angle_bias("body", push_up.line, elbow)[0] ** 2 + (0.5 / 1.96) ** 2)
-    assert angle_u95(seen, push_up, "body")[0] == pytest.approx(by_hand)
-
-
 # The clip that comes out
 
 
@@ -178,7 +184,7 @@ def test_every_frame_is_written_at_its_time_with_lines_that_read_on_any_shade(tm
     assert len(frames) == 150
     assert heard[-1] == ("drawing", 1.0)
     assert [share for _, share in heard] == sorted(share for _, share in heard)
-    x, y = ((np.array(STANDING["ankle"]) + STANDING["shoulder"] + FAR) / 2).round().astype(int)
+    x, y = ((np.array(STANDING["ankle"]) + STANDING["shoulder"]) / 2).round().astype(int)
     across = frames[60][y - 8 : y + 9, x]
     assert np.abs(across - BLUE).sum(1).min() < 60
     assert np.abs(across - DARK).sum(1).min() < 120

@@ -12,21 +12,29 @@ from matplotlib.patches import Rectangle
 from matplotlib.text import Text
 from numpy.typing import NDArray
 
+from models.document import Document
 from models.limit import Limit
+from models.movements import load_movement
 from tests.by_hand import PUSH_UP_ELBOW, motion, plank, push_ups
+from vision.band import angle_u95
 from vision.measure import Measurement
+from vision.motion import Motion
 from vision.plot import draw, plot
 from vision.view import View
 
 LIMITS = {"bent.elbow": Limit(low=80), "straight.body": Limit(low=0, high=25), "lowering": Limit(low=2.5)}
 
 
+def measured(document: Document, moved: Motion | None = None) -> Measurement:
+    return Measurement(document, moved or motion(PUSH_UP_ELBOW), load_movement("push-up"))
+
+
 def push_up_measurement() -> Measurement:
-    return Measurement(document=push_ups(), motion=motion(PUSH_UP_ELBOW))
+    return measured(push_ups())
 
 
 def plank_measurement() -> Measurement:
-    return Measurement(document=plank(), motion=motion([(0, 60), (3, 4), (11, 4), (13, 80)]))
+    return measured(plank(), motion([(0, 60), (3, 4), (11, 4), (13, 80)]))
 
 
 def words(where: Axes | Figure) -> list[str]:
@@ -57,7 +65,7 @@ def test_a_rep_that_is_not_whole_says_so_beside_its_verdict() -> None:
     (only,) = document.sets
     reps = (*only.reps[:2], only.reps[2].model_copy(update={"status": "cut_off", "verdict": "unsure"}))
     cut = document.model_copy(update={"sets": (only.model_copy(update={"reps": reps}),)})
-    names = words(draw(Measurement(document=cut, motion=motion(PUSH_UP_ELBOW))).axes[0])
+    names = words(draw(measured(cut)).axes[0])
     assert "3 cut off\nunsure" in names
 
 
@@ -89,7 +97,7 @@ def test_the_climb_back_of_lowering_only_reps_is_no_pause() -> None:
     (only,) = document.sets
     reps = tuple(rep.model_copy(update={"raising": None}) for rep in only.reps)
     lowered = document.model_copy(update={"sets": (only.model_copy(update={"reps": reps}),)})
-    driving = draw(Measurement(document=lowered, motion=motion(PUSH_UP_ELBOW))).axes[1]
+    driving = draw(measured(lowered)).axes[1]
     assert np.allclose(spans(driving), [(1, 4), (6, 9), (11, 13)])
 
 
@@ -113,18 +121,19 @@ def test_a_limited_angle_is_drawn_even_if_it_does_not_drive_the_reps() -> None:
 
 
 def test_the_band_is_u95() -> None:
-    document = push_ups()
-    edge = band(draw(Measurement(document=document, motion=motion(PUSH_UP_ELBOW))).axes[1])
-    at = np.abs(edge[:, 0] - 4.2) < 0.02  # the elbow rests at 96 deg, and the document says U95 = 6 deg
-    assert edge[at, 1].max() == pytest.approx(96 + 6, abs=0.01)
+    measurement = push_up_measurement()
+    edge = band(draw(measurement).axes[1])
+    at = np.abs(edge[:, 0] - 4.2) < 0.02  # the elbow rests at 96 deg
+    u95 = angle_u95(measurement, "elbow")[np.abs(measurement.motion.time - 4.2) < 0.02]
+    assert edge[at, 1].max() == pytest.approx(96 + u95[0], abs=0.01)
 
 
 def test_the_band_widens_where_the_joint_is_hardly_seen() -> None:
     moved = motion(PUSH_UP_ELBOW)
-    moved.sd["elbow"][(moved.time > 9.1) & (moved.time < 9.4)] = 10
-    edge = band(draw(Measurement(document=push_ups(), motion=moved)).axes[1])
+    moved.sd["elbow"][(moved.time > 9.1) & (moved.time < 9.4)] = 40
+    edge = band(draw(measured(push_ups(), moved)).axes[1])
     hidden = np.abs(edge[:, 0] - 9.25) < 0.03  # at rest, so that the two edges of the band differ by its width alone
-    assert np.ptp(edge[hidden, 1]) == pytest.approx(2 * 1.96 * 10, rel=0.05)
+    assert np.ptp(edge[hidden, 1]) == pytest.approx(2 * 1.96 * 40, rel=0.05)
 
 
 def test_a_hold_shows_its_joints_and_its_sway() -> None:
@@ -140,7 +149,7 @@ def test_a_hold_shows_its_joints_and_its_sway() -> None:
 
 def test_a_clip_without_reps_is_drawn_all_the_same() -> None:
     nothing = push_ups().model_copy(update={"sets": ()})
-    figure = draw(Measurement(document=nothing, motion=motion(PUSH_UP_ELBOW)))
+    figure = draw(measured(nothing))
     assert any("no rep or hold found" in text for text in words(figure))
 
 
@@ -160,7 +169,7 @@ def test_an_unwritable_place_raises_and_leaves_nothing(tmp_path: Path) -> None:
 
 def test_a_turned_view_has_no_band_and_no_limits() -> None:
     turned = replace(motion(PUSH_UP_ELBOW), view=View(near="left", yaw=60.0, u=6.0))
-    panel = draw(Measurement(document=push_ups(), motion=turned), LIMITS).axes[1]
+    panel = draw(measured(push_ups(), turned), LIMITS).axes[1]
     assert "the view is turned" in panel.get_ylabel()
     assert not panel.collections
     assert not any("at least" in text for text in words(panel))
