@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from models.movements import Movement
+from models.pose import require_system_libraries
 from models.prescription import Prescription
 from models.verdict import judge
 from service.output import writing
@@ -20,8 +21,9 @@ def measure_clip(
     """Measure one clip; where `hold` is None, for what the movement is usually done as.
 
     Raises:
-        BadInput: the clip, the athlete in it, or the weights cannot be used.
+        BadInput: the clip, the athlete in it, or the weights cannot be used, or a system library is missing.
     """
+    require_system_libraries()
     from vision.measure import measure  # late, because the landmark library takes seconds to load
 
     with progress_bar() as report:
@@ -43,10 +45,10 @@ def measure_prescribed(
     Raises:
         BadInput: as `measure_clip`.
     """
-    from vision.in_position import time_in_position
-
     hold = prescription.hold is not None
     measurement = measure_clip(clip, prescription.as_movement(), hold=hold, height_cm=height_cm, weights=weights)
+    from vision.in_position import time_in_position  # after measure_clip has looked for what it loads
+
     document = judge(measurement.document, prescription, time_in_position(measurement.motion))
     return replace(measurement, document=document)
 

@@ -8,7 +8,7 @@ import typer
 from models.errors import BadInput
 from models.movements import load_movement
 from models.prescription import read_prescription
-from service.commands.options import Clip, HeightCm, Hold, Weights
+from service.commands.options import Clip, HeightCm, Hold, Variant, Weights
 from service.measuring import draw_clip, measure_clip, measure_prescribed
 from service.output import require_writable
 
@@ -21,6 +21,7 @@ def draw(
     prescription: Annotated[
         Path | None, typer.Option(metavar="FILE", help="What was prescribed; adds verdicts.", show_default=False)
     ] = None,
+    variant: Variant = None,
     hold: Hold = False,
     height_cm: HeightCm = None,
     weights: Weights = None,
@@ -28,12 +29,14 @@ def draw(
     """Write a copy of a clip with the measurement drawn in."""
     if (movement is None) == (prescription is None):
         raise BadInput("say what is done: either --movement M or --prescription FILE")
+    if prescription is not None and variant is not None:
+        raise BadInput("--variant goes with --movement; a prescription names its own variant")
     require_writable(out, clip)
     if prescription is not None:
         prescribed = read_prescription(prescription)
         measurement = measure_prescribed(clip, prescribed, height_cm=height_cm, weights=weights)
     else:
-        chosen = load_movement(movement or "")
+        chosen = load_movement(movement or "").as_variant(variant)
         measurement = measure_clip(clip, chosen, hold=hold or None, height_cm=height_cm, weights=weights)
     draw_clip(clip, measurement, out)
     typer.echo(f"wrote {out}")

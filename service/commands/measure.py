@@ -5,7 +5,7 @@ from typing import Annotated
 import typer
 
 from models.movements import load_movement
-from service.commands.options import Clip, HeightCm, Hold, Json, Weights
+from service.commands.options import Clip, HeightCm, Hold, Json, Variant, Weights
 from service.delivery import deliver, require_deliverable
 from service.measuring import measure_clip
 
@@ -16,13 +16,14 @@ def measure(
     movement: Annotated[
         str, typer.Option(metavar="M", help="What is done; see: plumbrep movements.", show_default=False)
     ],
+    variant: Variant = None,
     hold: Hold = False,
     height_cm: HeightCm = None,
     weights: Weights = None,
     json: Json = None,
 ) -> None:
     """Measure each rep or hold of a clip."""
-    chosen = load_movement(movement)
+    chosen = load_movement(movement).as_variant(variant)
     require_deliverable(json, clip)
     measurement = measure_clip(clip, chosen, hold=hold or None, height_cm=height_cm, weights=weights)
     deliver(measurement.document, json)

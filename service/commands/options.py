@@ -9,6 +9,10 @@ Clip = Annotated[Path, typer.Argument(metavar="CLIP", help="A video file from a 
 PrescriptionFile = Annotated[
     Path, typer.Argument(metavar="PRESCRIPTION.toml", help="What was prescribed.", show_default=False)
 ]
+Variant = Annotated[
+    str | None,
+    typer.Option(metavar="NAME", help="Which variant of it; see: plumbrep movements M.", show_default=False),
+]
 Hold = Annotated[bool, typer.Option("--hold", help="Look for holds, not reps.")]
 HeightCm = Annotated[
     float | None,

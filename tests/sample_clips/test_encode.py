@@ -28,7 +28,6 @@ def test_nothing_but_the_clip_is_left(tmp_path: Path) -> None:
 def test_an_interrupted_encoder_leaves_nothing(tmp_path: Path) -> None:
     def interrupted() -> Iterator[NDArray[np.uint8]]:
         yield from pictures(5)
-        assert list(tmp_path.iterdir())  # it is being written
         raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):

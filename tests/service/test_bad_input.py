@@ -1,10 +1,14 @@
 """What a user can get wrong: one line on standard error, exit status 2, and nothing left behind."""
 
 import subprocess
+import sys
 from pathlib import Path
 
 import pytest
+from typer.testing import CliRunner
 
+from models.pose import system
+from service.cli import app
 from tests.service.conftest import Run
 
 GOOD = 'movement = "push-up"\nreps = 3\ntempo = "3-0-1-0"\n'
@@ -84,6 +88,37 @@ def test_a_wrong_prescription(plumbrep: Run, tmp_path: Path, empty_room: Path, p
 
 def test_a_missing_prescription(plumbrep: Run, empty_room: Path) -> None:
     refused(plumbrep("check", empty_room, "nowhere.toml"), "nowhere.toml")
+
+
+@pytest.mark.parametrize("command", [["measure"], ["draw", "-o", "out.mp4"]])
+def test_an_unknown_variant_names_the_near_one(plumbrep: Run, empty_room: Path, command: list[str]) -> None:
+    arguments = [*command, empty_room, "--movement", "push-up", "--variant", "hand-raised"]
+    refused(plumbrep(*arguments), "push-up has no variant 'hand-raised'", "did you mean 'hands-raised'?")
+
+
+def test_a_prescription_names_its_own_variant(plumbrep: Run, empty_room: Path) -> None:
+    arguments = ["-o", "out.mp4", "--prescription", "today.toml", "--variant", "knees"]
+    refused(plumbrep("draw", empty_room, *arguments), "--variant goes with --movement")
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="elsewhere the packages bring their libraries")
+@pytest.mark.parametrize("command", [["measure", "--movement", "push-up"], ["check"]])
+def test_a_missing_system_library(
+    tmp_path: Path, empty_room: Path, monkeypatch: pytest.MonkeyPatch, command: list[str]
+) -> None:
+    monkeypatch.setitem(system._LINUX_LIBRARIES, "libnowhere.so.9", "libnowhere9")
+    (tmp_path / "today.toml").write_text(GOOD, encoding="utf-8")
+    name, *options = command
+    arguments = [name, str(empty_room), *(options or [str(tmp_path / "today.toml")])]
+    run = CliRunner().invoke(app, arguments)
+    assert run.exit_code == 2
+    assert run.stdout == ""
+    assert run.stderr.splitlines() == [
+        (
+            "plumbrep: the system libraries libnowhere.so.9 are missing: install them "
+            "(Debian, Ubuntu: apt-get install libnowhere9)"
+        )
+    ]
 
 
 @pytest.mark.parametrize("arguments", [[], ["--movement", "push-up", "--prescription", "today.toml"]])

