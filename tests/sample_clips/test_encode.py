@@ -27,9 +27,10 @@ def test_nothing_but_the_clip_is_left(tmp_path: Path) -> None:
 
 def test_an_interrupted_encoder_leaves_nothing(tmp_path: Path) -> None:
     def interrupted() -> Iterator[NDArray[np.uint8]]:
-        yield from pictures(5)
+        yield from pictures(80)  # more than the encoder keeps back before it writes
+        assert list(tmp_path.iterdir())
         raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):
-        encode(tmp_path / "set.mp4", PHONE, frame_ticks(PHONE, 1.0, seed=1), interrupted())
+        encode(tmp_path / "set.mp4", PHONE, frame_ticks(PHONE, 4.0, seed=1), interrupted())
     assert list(tmp_path.iterdir()) == []

@@ -39,7 +39,7 @@ def tolerance(comparison: Comparison) -> float | None:
         "lean": lambda: 3.0 if comparison.good_view else 6.0,
         # It ends at the hip, whose centre is the hardest to place; its U95 is 4.4 degrees at the best.
         "trunk": lambda: 6.0,
-        "elbow": lambda: 12.0 if comparison.flare <= 30 else 20.0,
+        "elbow": lambda: 15.0 if comparison.flare <= 30 else 20.0,
         "shoulder": lambda: 12.0 if comparison.flare <= 30 else 20.0,
         "hip": lambda: 12.0,
         "knee": lambda: 12.0,
