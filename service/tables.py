@@ -12,7 +12,7 @@ from rich.table import Table
 from models.document import Document, Hold, Posture, Rep, Set, Stroke
 from models.movements import Movement, load_movement
 from models.quantity import Measured, Q, Unmeasured
-from service.words import CAUTION, STATUS, camera_line, clip_line, number, numbers, quantity, reason
+from service.words import CAUTION, STATUS, camera_line, clip_line, listed, number, numbers, quantity, reason
 
 PLAIN_WIDTH = 240  # columns where there is no terminal to ask: wide enough that no row is folded
 
@@ -152,15 +152,18 @@ def _table(columns: dict[str, list[str]]) -> Table:
 
 
 def _missing(values: Values, rows: Sequence[Rep | Hold]) -> Iterator[str]:
-    """Say for each dash why there is no value."""
+    """Say for each dash why there is no value, once for all columns that lack it in the same rows."""
     rows_are = "rep" if isinstance(rows[0], Rep) else "hold"
     found: dict[tuple[str, str], list[int]] = defaultdict(list)
     for heading, column in values.items():
         for row, q in zip(rows, column, strict=True):
             if not isinstance(q, Measured):
                 found[_plain(heading), q.reason if q else "there is no such stroke"].append(row.n)
+    alike: dict[tuple[str, tuple[int, ...]], list[str]] = defaultdict(list)
     for (what, why), which in found.items():
-        yield f"no value for {what} of {rows_are} {numbers(which)}: {why}"
+        alike[why, tuple(which)].append(what)
+    for (why, which), whats in alike.items():
+        yield f"no value for {listed(whats)} of {rows_are}{'s' * (len(which) > 1)} {numbers(which)}: {why}"
 
 
 def _plain(heading: str) -> str:
@@ -174,9 +177,10 @@ def _summary_lines(each: Set) -> Iterator[str]:
         return
     summary = each.summary
     trends = {"lowering": summary.lowering, "range": summary.range, "raising speed": summary.raising_speed}
-    slopes = {name: trend.slope for name, trend in trends.items() if isinstance(trend.slope, Measured)}
-    known = ", ".join(f"{name} {quantity(slope)}" for name, slope in slopes.items())
-    yield f"Change from rep to rep: {known or quantity(summary.lowering.slope)}"
+    slopes = {name: trend.slope for name, trend in trends.items()}
+    known = any(isinstance(slope, Measured) for slope in slopes.values())
+    changes = ", ".join(f"{name} {quantity(slope)}" for name, slope in slopes.items())
+    yield f"Change from rep to rep: {changes if known else quantity(summary.lowering.slope)}"
     yield f"Longest rest inside the set: {quantity(summary.longest_rest)}"
     if summary.first_missed is not None:
         yield f"First missed rep: {summary.first_missed}"

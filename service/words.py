@@ -46,6 +46,11 @@ def numbers(values: Iterable[int]) -> str:
     return ", ".join(str(run[0]) if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in runs)
 
 
+def listed(words: Sequence[str]) -> str:
+    """`a, b and c`."""
+    return " and ".join(filter(None, (", ".join(words[:-1]), words[-1])))
+
+
 def clip_line(document: Document) -> str:
     """What the clip is: length, picture, rate, coding."""
     clip = document.clip

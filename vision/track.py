@@ -38,6 +38,8 @@ NEEDED: Final = ("shoulder", "elbow", "wrist", "hip", "knee", "ankle")
 """Without one of these on one side at least, a body is cut off."""
 BEYOND_EDGE: Final = 0.04
 """How far outside the picture, as a share of the body's extent, a joint is surely out of view."""
+FEWEST_LOOKS: Final = 3
+"""A body seen in fewer looks is a mistake of the landmarker: even at 4 frames/s an athlete is seen more often."""
 CUT_OFF: Final = 0.5
 """Refuse the clip when a joint is out of view in more than this share of looks."""
 LOST: Final = 1.0
@@ -122,8 +124,8 @@ def track(clip: Clip, weights: Path, progress: Callable[[float], None] | None = 
 
 def _refuse_unmeasurable(tracks: Tracks) -> None:
     seen = ~np.isnan(tracks.landmarks[:, 0, 0])
-    if not seen.any():
-        raise AthleteError("no person is seen in this clip; film the whole body, in good light, and upload again")
+    if np.count_nonzero(seen) < FEWEST_LOOKS:
+        raise AthleteError("no person is seen in this clip; film the whole body, in good light")
     if tracks.others > CROWDED:
         raise AthleteError("several people of like size are training in view; film one athlete alone, or crop the clip")
     size = float(np.median(extent(tracks.landmarks[seen])))

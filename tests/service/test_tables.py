@@ -6,7 +6,8 @@ from rich.console import Console
 from models.document import Document
 from models.movements import load_movement, movement_names
 from service.tables import PLAIN_WIDTH, show
-from tests.by_hand import plank, push_ups
+from models.quantity import Unmeasured
+from tests.by_hand import plank, posture, push_ups
 
 
 def shown(document: Document, width: int = PLAIN_WIDTH) -> str:
@@ -50,7 +51,22 @@ def test_a_stroke_that_is_not_there_is_explained_too() -> None:
     (only,) = document.sets
     reps = tuple(rep.model_copy(update={"raising": None}) for rep in only.reps)
     text = shown(document.model_copy(update={"sets": (only.model_copy(update={"reps": reps}),)}))
-    assert "no value for raising of rep 1-3: there is no such stroke" in text
+    assert "no value for raising of reps 1-3: there is no such stroke" in text
+
+
+def test_one_reason_for_several_columns_is_given_once() -> None:
+    document = push_ups()
+    (only,) = document.sets
+    hidden = posture(5, 18).model_copy(update={"elbow": Unmeasured(reason="hidden")})
+    reps = tuple(rep.model_copy(update={"straight": hidden, "bent": hidden}) for rep in only.reps[:2])
+    text = shown(document.model_copy(update={"sets": (only.model_copy(update={"reps": reps}),)}))
+    assert "no value for elbow straight and elbow bent of reps 1-2: hidden" in text
+    assert text.count("hidden") == 1
+
+
+def test_a_change_that_is_not_known_is_explained_beside_one_that_is() -> None:
+    text = shown(push_ups())
+    assert "Change from rep to rep: lowering -0.50 ±0.10 s, range no value (fewer than two reps)" in text
 
 
 def test_without_a_prescription_there_is_no_verdict() -> None:

@@ -1,7 +1,7 @@
 import pytest
 
 from models.quantity import Measured, Q, Unmeasured
-from service.words import number, numbers, quantity, reason, worst_check
+from service.words import listed, number, numbers, quantity, reason, worst_check
 from tests.by_hand import check
 
 
@@ -28,6 +28,11 @@ def test_a_quantity_without_a_value_gives_its_reason() -> None:
 @pytest.mark.parametrize(("values", "words"), [([], ""), ([3], "3"), ([1, 2, 3, 5], "1-3, 5"), ([7, 1, 6], "1, 6-7")])
 def test_numbers(values: list[int], words: str) -> None:
     assert numbers(values) == words
+
+
+@pytest.mark.parametrize(("words", "text"), [(["a"], "a"), (["a", "b"], "a and b"), (["a", "b", "c"], "a, b and c")])
+def test_listed(words: list[str], text: str) -> None:
+    assert listed(words) == text
 
 
 def test_a_missed_check_is_worse_than_an_unsure_one_however_probable() -> None:

@@ -108,6 +108,15 @@ def test_an_empty_room_is_refused(tmp_path: Path) -> None:
         followed(film(tmp_path / "empty.mp4", lambda _: room()))
 
 
+def test_a_body_seen_in_passing_is_no_athlete(squatting: Tracks) -> None:
+    """The landmarker may take a pattern for a body once; it does not do so again and again."""
+    looks = np.flatnonzero(np.isfinite(squatting.landmarks[:, 0, 0]))
+    twice = squatting.landmarks.copy()
+    twice[looks[2:]] = np.nan
+    with pytest.raises(AthleteError, match="no person is seen"):
+        _refuse_unmeasurable(replace(squatting, landmarks=twice))
+
+
 def beside(who: Person, right: float) -> Person:
     return replace(who, joints=who.joints + [right, 0])
 
