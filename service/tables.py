@@ -162,8 +162,8 @@ def _missing(values: Values, rows: Sequence[Rep | Hold]) -> Iterator[str]:
     alike: dict[tuple[str, tuple[int, ...]], list[str]] = defaultdict(list)
     for (what, why), which in found.items():
         alike[why, tuple(which)].append(what)
-    for (why, which), whats in alike.items():
-        yield f"no value for {listed(whats)} of {rows_are}{'s' * (len(which) > 1)} {numbers(which)}: {why}"
+    for (why, same), whats in alike.items():
+        yield f"no value for {listed(whats)} of {rows_are}{'s' * (len(same) > 1)} {numbers(same)}: {why}"
 
 
 def _plain(heading: str) -> str:

@@ -5,8 +5,8 @@ from rich.console import Console
 
 from models.document import Document
 from models.movements import load_movement, movement_names
-from service.tables import PLAIN_WIDTH, show
 from models.quantity import Unmeasured
+from service.tables import PLAIN_WIDTH, show
 from tests.by_hand import plank, posture, push_ups
 
 
