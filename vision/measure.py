@@ -75,7 +75,7 @@ def measure(
         made_by=MadeBy(
             program=version("plumbrep"),
             landmark_model=landmark_model_sha256(bundle),
-            settings=_settings(holding, height_cm),
+            settings=_settings(movement, holding, height_cm),
         ),
         clip=clip.facts,
         camera=_camera(moved, upright, phone, height_cm, tracks.scale),
@@ -151,9 +151,10 @@ def _camera(moved: Motion, upright: Level, phone: camera.PhoneMotion, height_cm:
     )
 
 
-def _settings(holding: bool, height_cm: float | None) -> dict[str, object]:
+def _settings(movement: Movement, holding: bool, height_cm: float | None) -> dict[str, object]:
     """Every setting that shapes the numbers."""
     return {
+        "line": movement.line,
         "hold": holding,
         "height_cm": height_cm,
         "landmark_rate": track.LANDMARK_RATE,
