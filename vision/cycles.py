@@ -52,6 +52,16 @@ class Cycle:
         return sorted((s for s in (self.lowering, self.raising) if s is not None), key=lambda s: s.first_turn)
 
     @property
+    def start(self) -> float:
+        """The turning point before the first stroke, seconds."""
+        return self.strokes[0].first_turn
+
+    @property
+    def end(self) -> float:
+        """The turning point after the last stroke, seconds."""
+        return self.strokes[-1].last_turn
+
+    @property
     def v(self) -> float:
         """The rep's threshold of speed, deg/s."""
         return self.strokes[0].v

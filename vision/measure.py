@@ -16,7 +16,6 @@ from models.pose import landmark_model_sha256, weights_path
 from models.quantity import Q, Unmeasured
 from vision import camera, flow, holds, level, motion, reps, scale, summary, track
 from vision.clip import Clip, open_clip
-from vision.cycles import Cycle
 from vision.level import Level
 from vision.motion import Motion
 from vision.track import Tracks
@@ -94,9 +93,8 @@ def _steadied(tracks: Tracks, phone: camera.PhoneMotion) -> list[NDArray[np.floa
 
 
 def _rep_sets(moved: Motion, movement: Movement, upright: Level) -> list[Set]:
-    cycles = reps.find_cycles(moved, movement)
-    parted = summary.split([_CycleSpan(cycle) for cycle in cycles])
-    sets = [reps.describe(moved, movement, upright, [span.cycle for span in spans]) for spans in parted]
+    parted = summary.split(reps.find_cycles(moved, movement))
+    sets = [reps.describe(moved, movement, upright, cycles) for cycles in parted]
     return [_set(n, moved, movement, found, []) for n, found in enumerate(sets, start=1)]
 
 
@@ -116,21 +114,6 @@ def _set(n: int, moved: Motion, movement: Movement, found: list[Rep], held: list
         holds=tuple(held),
         summary=summary.summarise(movement, found, held),
     )
-
-
-@dataclass(frozen=True)
-class _CycleSpan:
-    """A cycle with a start and an end, so that cycles can be parted into sets."""
-
-    cycle: Cycle
-
-    @property
-    def start(self) -> float:
-        return self.cycle.strokes[0].first_turn
-
-    @property
-    def end(self) -> float:
-        return self.cycle.strokes[-1].last_turn
 
 
 def _camera(moved: Motion, upright: Level, phone: camera.PhoneMotion, height_cm: float | None, looked: float) -> Camera:
