@@ -5,6 +5,7 @@ BadInput
 |   +-- AthleteError     the clip opens, but the athlete in it cannot be measured
 +-- MovementError        no such movement in the catalogue, or a faulty movement file
 +-- PrescriptionError    a prescription that is wrong or contradicts itself
++-- SensorError          the phone's sensor track cannot be read, or does not belong to the clip
 +-- WeightsError         the landmark weights are missing and cannot be had
 
 Each message is one line that says what is wrong and what to do. The command line prints it and ends with status 2.
@@ -29,6 +30,10 @@ class MovementError(BadInput):
 
 class PrescriptionError(BadInput):
     """A prescription that is wrong or contradicts itself."""
+
+
+class SensorError(BadInput):
+    """The phone's sensor track cannot be read, or does not belong to the clip."""
 
 
 class WeightsError(BadInput):
