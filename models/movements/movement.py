@@ -5,21 +5,16 @@ from functools import cache
 from importlib.resources import files
 from typing import Annotated, Literal, Self
 
-from pydantic import ConfigDict, Field, ValidationError, model_validator
+from pydantic import Field, ValidationError, model_validator
 
 from models.errors import MovementError
-from models.quantity import Frozen
+from models.movements.entry import Entry
+from models.movements.standard import Standards
 from models.suggest import did_you_mean
 
 Angle = Literal["body", "lean", "trunk", "legs", "shoulder", "elbow", "hip", "knee"]
 Line = Literal["ankles-shoulders", "knees-shoulders", "hips-shoulders"]
 View = Literal["side", "front", "back"]
-
-
-class Entry(Frozen):
-    """Part of a catalogue file. An unknown key there is a slip of the pen, so it is refused."""
-
-    model_config = ConfigDict(extra="forbid")
 
 
 class Band(Entry):
@@ -105,6 +100,7 @@ class Movement(Entry):
     reps: Reps | None = None
     hold: StillHold
     position: InPosition
+    standards: Standards = ()
     views: Annotated[tuple[View, ...], Field(min_length=1)]
     not_measured: tuple[str, ...]
     faults: tuple[str, ...]
