@@ -1,6 +1,7 @@
-"""What is wrong with something that a coach wrote, in one line."""
+"""What is wrong with something that a coach wrote, in one line, and at which key."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import get_args
 
 from pydantic import BaseModel, ValidationError
@@ -17,7 +18,23 @@ WANTED = {
 }
 
 
-def describe(error: ValidationError, model: type[BaseModel]) -> str:
+class Contradiction(ValueError):
+    """One key is at odds with another, or with the movement. `key` is its dotted name, `message` says it all."""
+
+    def __init__(self, key: str, message: str) -> None:
+        super().__init__(message)
+        self.key = key
+
+
+@dataclass(frozen=True)
+class Fault:
+    """What is wrong, and the way to the key that it is wrong with, outermost name first."""
+
+    key: tuple[int | str, ...]
+    message: str
+
+
+def describe(error: ValidationError, model: type[BaseModel]) -> Fault:
     """The first fault, an unknown key before all others: a misspelt key is often why another seems to be missing."""
     faults = error.errors()
     fault = next((fault for fault in faults if fault["type"] == "extra_forbidden"), faults[0])
@@ -25,10 +42,13 @@ def describe(error: ValidationError, model: type[BaseModel]) -> str:
     if fault["type"] == "extra_forbidden":
         known = _known_keys(fault["loc"][:-1], model)
         hint = did_you_mean(str(fault["loc"][-1]), known) or f" (known: {', '.join(known)})"
-        return f"unknown key {_short(where)}{hint}"
+        return Fault(fault["loc"], f"unknown key {_short(where)}{hint}")
     if fault["type"] == "missing":
-        return f"{where} is missing; write it down"
-    return f"{where}: {_message(fault)}" if where else _message(fault)
+        return Fault(fault["loc"], f"{where} is missing; write it down")
+    cause = fault.get("ctx", {}).get("error")
+    if isinstance(cause, Contradiction):
+        return Fault((*fault["loc"], *cause.key.split(".")), str(cause))
+    return Fault(fault["loc"], f"{where}: {_message(fault)}" if where else _message(fault))
 
 
 def _message(fault: ErrorDetails) -> str:

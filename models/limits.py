@@ -5,6 +5,7 @@ from typing import Self
 
 from pydantic import model_validator
 
+from models.faults import Contradiction
 from models.limit import Limit, Strict
 
 REP_PARTS = ("lowering", "bottom_pause", "raising", "top_pause", "straight", "bent", "worst")
@@ -64,7 +65,8 @@ class Limits(Strict):
             low, high = possible(name)
             for end in (limit.low, limit.high):
                 if end is not None and not low <= end <= high:
-                    raise ValueError(f"{name}: {end:g} {unit(name)} cannot be; write a value from {low:g} to {high:g}")
+                    why = f"{end:g} {unit(name)} cannot be; write a value from {low:g} to {high:g}"
+                    raise Contradiction(name, f"limits.{name}: {why}")
         return self
 
     def by_name(self, parts: tuple[str, ...]) -> dict[str, Limit]:

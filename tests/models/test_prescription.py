@@ -1,3 +1,4 @@
+import re
 from pathlib import Path
 
 import pytest
@@ -123,16 +124,16 @@ def test_a_file_may_start_with_a_byte_order_mark_and_end_lines_as_windows_does(t
     ("text", "says"),
     [
         ("reps = 8", "plan.toml: movement is missing; write it down"),
-        ('movment = "row"\nreps = 8', "plan.toml: unknown key 'movment'; did you mean 'movement'?"),
-        (PUSH_UP + "zzz = 1", "unknown key 'zzz' (known: movement, variant, athlete, note, sets, reps, hold"),
+        ('movment = "row"\nreps = 8', "plan.toml, line 1, column 1: unknown key 'movment'; did you mean 'movement'?"),
+        (PUSH_UP + "zzz = 1", "unknown key 'zzz' (known: sets, reps, hold, tempo"),
         (PUSH_UP + "limits.bent.elbo.low = 90", "unknown key 'limits.bent.elbo'; did you mean 'elbow'?"),
         (PUSH_UP + "limits.bnt.elbow.low = 90", "unknown key 'limits.bnt'; did you mean 'bent'?"),
         (PUSH_UP + "limits.lowering.min = 4", "unknown key 'limits.lowering.min' (known: low, high)"),
-        ('movement = "pushup"\nreps = 8', "plan.toml: unknown movement 'pushup'; did you mean 'push-up'? (known: dip"),
+        ('movement = "pushup"\nreps = 8', "plan.toml, line 1, column 1: unknown movement 'pushup'; did you mean 'push-up'? (known: dip"),
         (LEVER + 'variant = "tucked"', "front-lever has no variant 'tucked'; did you mean 'tuck'? (known: tuck, adv"),
         ('movement = "squat"\nreps = 5\nvariant = "deep"', "squat has no variant 'deep' (known: none)"),
         ('movement = "row"', "plan.toml: no dose is given; write either reps = 8, or hold = 10 (seconds)"),
-        (PUSH_UP + "hold = 10", "plan.toml: both reps and hold are given; write either"),
+        (PUSH_UP + "hold = 10", "plan.toml, line 3, column 1: both reps and hold are given; write either"),
         ('movement = "l-sit"\nreps = 5', "reps: l-sit has none, it is held; write hold = 10 (seconds)"),
         (PUSH_UP + "sets = 0", "sets: should be greater than or equal to 1, not 0"),
         ('movement = "row"\nreps = 2.5', "reps: should be a whole number, not 2.5"),
@@ -146,8 +147,8 @@ def test_a_file_may_start_with_a_byte_order_mark_and_end_lines_as_windows_does(t
         (PUSH_UP + "limits.bent.elbow = { low = 90, high = 90 }", "limits.bent.elbow: low 90 is not below high 90"),
         (PUSH_UP + "limits.bent.elbow = { low = 95, high = 90 }", "limits.bent.elbow: low 95 is not below high 90"),
         (PUSH_UP + "limits.bent.elbow.low = nan", "limits.bent.elbow.low: should be a finite number, not nan"),
-        (PUSH_UP + "limits.bent.elbow.low = 900", "limits: bent.elbow: 900 deg cannot be; write a value from -180 to 270"),
-        (PUSH_UP + "limits.lowering.low = -1", "limits: lowering: -1 s cannot be; write a value from 0 to 3600"),
+        (PUSH_UP + "limits.bent.elbow.low = 900", "limits.bent.elbow: 900 deg cannot be; write a value from -180 to 270"),
+        (PUSH_UP + "limits.lowering.low = -1", "limits.lowering: -1 s cannot be; write a value from 0 to 3600"),
         (PUSH_UP + "tempo = 5110", 'tempo: should be text in quotes, such as "5-1-1-0"'),
         (PUSH_UP + 'tempo = "5-1-1"', "tempo: 3 places in '5-1-1', not four; write it as \"5-1-1-0\""),
         (PUSH_UP + 'tempo = "5"', 'tempo: one place, not four; write it as "5-1-1-0"'),
@@ -180,9 +181,9 @@ def test_a_file_may_start_with_a_byte_order_mark_and_end_lines_as_windows_does(t
             PUSH_UP + "limits.bent.elbow.high = 25",
             "the limits of the elbow leave a range of 15 deg, too small for a rep; ask for at least 20 deg, or prescribe",
         ),
-        ('movement = "row\nreps = 8', "plan.toml: not valid TOML: Illegal character '\\n' (at line 1"),
-        (PUSH_UP + "tempo = 5-1-1-0", "(at line 3, column 10); text needs quotes, numbers none"),
-        (PUSH_UP + "reps = 9", "plan.toml: not valid TOML: Cannot overwrite a value"),
+        ('movement = "row\nreps = 8', "plan.toml, line 1, column 16: not valid TOML: Illegal character '\\n'; text"),
+        (PUSH_UP + "tempo = 5-1-1-0", "plan.toml, line 3, column 10: not valid TOML: Expected newline or end of document"),
+        (PUSH_UP + "reps = 9", "plan.toml: not valid TOML: Cannot overwrite a value (at end of document); text needs quotes"),
         (f'movement = "{"x" * 5000}"', "movement: String should have at most 100 characters, not 'xxx"),
         ("a = " + "[" * 20_000, "plan.toml: not valid TOML"),
         ("reps = " + "9" * 5000, "plan.toml: not valid TOML"),
@@ -191,9 +192,52 @@ def test_a_file_may_start_with_a_byte_order_mark_and_end_lines_as_windows_does(t
 def test_what_is_wrong_is_said_in_one_line(text: str, says: str) -> None:
     message = fault(text)
     assert says in message
-    assert message.startswith("plan.toml: ")
+    assert re.match(r"plan\.toml(, line \d+(, column \d+)?)?: ", message)
     assert "\n" not in message
     assert len(message) < 300
+
+
+LONG = """# Monday
+movement = "push-up"
+variant = "hands-raised"
+sets = 3
+reps = 5
+tempo = "5-1-1-0"
+
+[limits]
+straight.elbow = { high = 20 }
+bent = { elbow.low = 90, body = { low = 5, high = 30 } }
+"""
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "place"),
+    [
+        ('"push-up"', '"pushup"', "line 2, column 1"),
+        ('"hands-raised"', '"hand-raised"', "line 3, column 1"),
+        ("sets = 3", "sets = 300", "line 4, column 1"),
+        ("reps = 5", "reps = 5\nhold = 10", "line 6, column 1"),
+        ("5-1-1-0", "5-1-0-0", "line 6, column 1"),
+        ("high = 20", "hihg = 20", "line 9, column 20"),
+        ("high = 20", "high = 0", "line 10, column 10"),
+        ("low = 5", "low = 50", "line 10, column 26"),
+        ("high = 30", 'high = "30"', "line 10, column 44"),
+        ("high = 30 } }", "high = 30 } }\nposture.hip.low = 0", "line 11, column 9"),
+        ("high = 30 } }", "high = 30 } }\nlowering.high = 3", "line 11, column 1"),
+        ("high = 30 } }", "high = 30 } ", "line 10, column 56"),
+    ],
+)
+def test_a_fault_is_pointed_at(old: str, new: str, place: str) -> None:
+    assert old in LONG
+    text = LONG.replace(old, new)
+    if new == "high = 0":  # the straight end then lies near the bent one
+        text = text.replace("elbow.low = 90", "elbow.low = 15")
+    assert fault(text).startswith(f"plan.toml, {place}: ")
+
+
+def test_what_is_missing_has_no_place() -> None:
+    assert fault("reps = 8").startswith("plan.toml: movement is missing")
+    assert fault('movement = "row"').startswith("plan.toml: no dose is given")
 
 
 def test_an_unknown_movement_or_variant_is_a_movement_error() -> None:

@@ -15,7 +15,7 @@ from models.prescription import Prescription, parse_prescription, read_prescript
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs" / "prescriptions.md").read_text(encoding="utf-8")
 EXAMPLES = re.findall(r"^```toml\n(.*?)^```", PAGE, re.DOTALL | re.MULTILINE)
-MESSAGES = re.findall(r"^plan\.toml: .*$", PAGE, re.MULTILINE)
+MESSAGES = re.findall(r"^plan\.toml, line.*$", PAGE, re.MULTILINE)
 SAMPLES = sorted((ROOT / "sample_clips").glob("*.toml"))
 
 
