@@ -182,6 +182,7 @@ def motion(elbow: Sequence[tuple[float, float]], seconds: float = 15.0) -> Motio
         time=time,
         joints=np.zeros((n, j, 2)),
         joints_sd=zeros,
+        rays=np.zeros((n, j, 2)),
         world=np.zeros((n, j, 3)),
         visibility=zeros + 1,
         present=time > 0.5,

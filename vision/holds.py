@@ -16,7 +16,7 @@ from vision.level import Level
 from vision.motion import Motion
 from vision.position import in_position, stretches, supports_stay
 from vision.posture import posture
-from vision.scale import PROPORTION_U, STATED_HEIGHT_U, height_in_pixels
+from vision.scale import PROPORTION_U, STATED_HEIGHT_U
 from vision.uncertainty import quantity
 
 Array = NDArray[np.float64]
@@ -158,11 +158,9 @@ def _sway(motion: Motion, start: float, end: float, height_cm: float | None) -> 
     mean_rate = (len(time) - 1) / (time[-1] - time[0])
     if mean_rate < formulas.LOWEST_RATE:
         return _no_sway(f"sway needs {formulas.LOWEST_RATE:g} frames/s, this clip has {mean_rate:.0f}")
-    floor = np.array([motion.down[1], -motion.down[0]])
-    path = motion.centre_of_mass[inside] @ np.stack([floor, motion.down], axis=1)
+    path = motion.centre_of_mass[inside] @ np.stack([motion.floor, motion.down], axis=1)
     rate, even = mean_rate, resample(time, path, mean_rate)[1]
-    height = height_in_pixels(motion)
-    unit_per_pixel = (10 * height_cm if height_cm else 100.0) / height
+    unit_per_pixel = (10 * height_cm if height_cm else 100.0) / motion.height
     scale_u = PROPORTION_U if height_cm is None else float(np.hypot(PROPORTION_U, 100 * STATED_HEIGHT_U / height_cm))
     even = even * unit_per_pixel
     noise = formulas.noise_floor(even, rate)

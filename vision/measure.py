@@ -117,7 +117,7 @@ def _set(n: int, moved: Motion, movement: Movement, found: list[Rep], held: list
 
 
 def _camera(moved: Motion, upright: Level, phone: camera.PhoneMotion, height_cm: float | None, looked: float) -> Camera:
-    height = scale.height_in_pixels(moved)
+    height = moved.height
     metres: Q = Unmeasured(reason="the athlete's height is not known")
     if height_cm is not None:
         size = height_cm / 100 / height

@@ -1,6 +1,7 @@
 """Landmarks and flow -> a smooth body over time, its angles and how sure they are."""
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -14,6 +15,7 @@ from vision.fuse import fuse
 from vision.level import Level
 from vision.mass import centre_of_mass
 from vision.pose import extent
+from vision.scale import standing_height
 from vision.skeleton import INDEX, JOINTS
 from vision.track import Tracks
 from vision.view import View, view_of
@@ -41,6 +43,8 @@ class Motion:
     """(frames, joints, 2), in the order of `vision.skeleton.JOINTS`."""
     joints_sd: Array
     """(frames, joints) posterior standard deviation per axis, pixels."""
+    rays: Array
+    """(frames, joints, 2) the same joints as the lens sees them when held level: right and down per unit of distance."""
     world: Array
     """(frames, joints, 3) metres: the landmarker's own guess in depth, smoothed."""
     visibility: Array
@@ -60,6 +64,16 @@ class Motion:
     """(frames, 2)."""
     down: Array
     """(2,) unit vector of gravity in the steadied picture."""
+
+    @cached_property
+    def height(self) -> float:
+        """Standing height of the athlete, pixels, as far from the lens as they are."""
+        return standing_height(self.joints[self.present], self.near)
+
+    @property
+    def floor(self) -> Array:
+        """(2,) unit vector along the floor, toward the picture's right."""
+        return np.array([self.down[1], -self.down[0]])
 
     def in_picture(self) -> Array:
         """(frames, joints, 2) joints where each frame shows them."""
@@ -107,14 +121,16 @@ def read_motion(body: Body, movement: Movement, phone: PhoneMotion, level: Level
         scale: Pixels of the picture looked at per pixel of the clip's.
     """
     view = view_of(body.world[body.present], level)
+    upright = level.rectified(body.joints)
     if view.oblique:
         values = angles_in_depth(level.turned(body.world), movement, view.near)
     else:
-        values = angles_in_picture(level.rectified(body.joints), body.present, movement, view.near)
+        values = angles_in_picture(upright, body.present, movement, view.near)
     return Motion(
         time=body.time,
         joints=body.joints / scale,
         joints_sd=body.joints_sd / scale,
+        rays=(upright - level.centre) / level.focal,
         world=body.world,
         visibility=body.visibility,
         present=body.present,

@@ -17,7 +17,6 @@ from vision.level import Level
 from vision.motion import Motion
 from vision.position import body_length, in_position, stretches
 from vision.posture import posture, worst
-from vision.scale import height_in_pixels
 from vision.skeleton import INDEX, SIDES
 from vision.strokes import SMOOTHING
 from vision.uncertainty import quantity
@@ -154,10 +153,9 @@ def _swing(motion: Motion, start: float, end: float) -> Q:
     if np.count_nonzero(inside) < 2:
         return Unmeasured(reason="fewer than two frames in this stroke")
     hip, wrist = (motion.joints[inside, INDEX[f"{motion.near}_{name}"]] for name in ("hip", "wrist"))
-    floor = np.array([motion.down[1], -motion.down[0]])
-    height = height_in_pixels(motion)
+    height = motion.height
     sd = float(np.median(motion.joints_sd[inside, INDEX[f"{motion.near}_hip"]]))
-    return quantity(100 * float(np.ptp((hip - wrist) @ floor)) / height, "%", 100 * sd / height, 0.5)
+    return quantity(100 * float(np.ptp((hip - wrist) @ motion.floor)) / height, "%", 100 * sd / height, 0.5)
 
 
 def _inner_pause(cycle: Cycle, timing: Timing) -> Q:

@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from vision.motion import Motion
+from models.document import Side
 from vision.skeleton import INDEX
 
 SHOULDER_TO_ANKLE: Final = 0.818 - 0.039
@@ -19,9 +19,9 @@ STATED_HEIGHT_U: Final = 0.01
 """Metres, standard: a stated height is good to 2 cm."""
 
 
-def height_in_pixels(motion: Motion) -> float:
-    """Standing height (pixels) of the athlete as far from the lens as they are."""
-    chain = [INDEX[f"{motion.near}_{name}"] for name in ("shoulder", "hip", "knee", "ankle")]
-    lengths: NDArray[np.float64] = np.linalg.norm(np.diff(motion.joints[motion.present][:, chain], axis=1), axis=-1)
+def standing_height(joints: NDArray[np.float64], near: Side) -> float:
+    """Standing height of an athlete whose joints (frames, joints, 2) are seen, in their unit and as far from the lens."""
+    chain = [INDEX[f"{near}_{name}"] for name in ("shoulder", "hip", "knee", "ankle")]
+    lengths: NDArray[np.float64] = np.linalg.norm(np.diff(joints[:, chain], axis=1), axis=-1)
     # A segment that turns out of the picture plane looks shorter, never longer.
     return float(np.percentile(lengths, 80, axis=0).sum() / SHOULDER_TO_ANKLE)

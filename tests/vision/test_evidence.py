@@ -55,6 +55,7 @@ def motion() -> Motion:
         time=time,
         joints=np.tile(joints, (n, 1, 1)),
         joints_sd=np.ones((n, len(JOINTS))),
+        rays=np.zeros((n, len(JOINTS), 2)),
         world=np.zeros((n, len(JOINTS), 3)),
         visibility=np.ones((n, len(JOINTS))),
         present=time > 0.45,

@@ -195,3 +195,24 @@ def test_the_athlete_is_absent_where_no_landmark_was_seen_for_long() -> None:
     assert not found.present[(time > 3 + GAP / 2 + 0.05) & (time < 5 - GAP / 2 - 0.05)].any()
     assert found.present[(time < 3) | (time > 5)].all()
     assert len(JOINTS) == found.joints.shape[1]
+
+
+def test_rays_are_what_a_level_lens_sees() -> None:
+    """A phone rolled by 5 degrees sees the figure turned; its rays stand upright again."""
+    joints = figure(TIME, Pose(0, 20, 30, 10, 20), "left", "ankle")
+    plain = motion(TIME, joints, load_movement("squat"))
+    focal, centre = 0.8 * SIZE[0], (np.array(SIZE) - 1) / 2
+    assert plain.rays == pytest.approx((plain.joints - centre) / focal)
+    turn = np.radians(5)
+    rolled = Level(np.array([np.sin(turn), np.cos(turn), 0]), focal, centre, 0.3, 0.3, "scene")
+    seen = motion(TIME, joints, load_movement("squat"), level=rolled)
+    across, upright = (plain.rays[:, INDEX["left_hip"]] - plain.rays[:, INDEX["left_ankle"]]).T
+    cosine, sine = np.cos(turn), np.sin(turn)
+    expected = np.stack([cosine * across - sine * upright, sine * across + cosine * upright], axis=1)
+    assert seen.rays[:, INDEX["left_hip"]] - seen.rays[:, INDEX["left_ankle"]] == pytest.approx(expected, abs=1e-6)
+
+
+def test_the_floor_lies_square_to_gravity_toward_the_right() -> None:
+    seen = motion(TIME, push_up(TIME, 40.0), load_movement("push-up"))
+    assert seen.floor == pytest.approx([1, 0])
+    assert seen.floor @ seen.down == pytest.approx(0)
