@@ -8,6 +8,8 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, ValidationError, model_validator
 
 from models.errors import MovementError
+from models.movements.applicable import Applicable
+from models.movements.demand import DemandChange, DemandEntry
 from models.movements.entry import Entry
 from models.movements.standard import Standards
 from models.suggest import did_you_mean
@@ -87,6 +89,7 @@ class Variant(Entry):
     title: str
     line: Line | None = None
     posture: dict[Angle, Band] = Field(default_factory=dict)
+    demand: DemandChange | None = None
 
 
 class Movement(Entry):
@@ -101,6 +104,8 @@ class Movement(Entry):
     hold: StillHold
     position: InPosition
     standards: Standards = ()
+    demand: DemandEntry | None = None
+    scalings: Applicable = Applicable()
     views: Annotated[tuple[View, ...], Field(min_length=1)]
     not_measured: tuple[str, ...]
     faults: tuple[str, ...]
@@ -121,7 +126,17 @@ class Movement(Entry):
             raise MovementError(f"{self.name} has no variant {name!r}{hint} (known: {known})")
         variant = self.variants[name]
         hold = self.hold.model_copy(update={"posture": {**self.hold.posture, **variant.posture}})
-        return self.model_copy(update={"line": variant.line or self.line, "hold": hold})
+        demand = self.demand.changed(variant.demand) if self.demand else None
+        return self.model_copy(update={"line": variant.line or self.line, "hold": hold, "demand": demand})
+
+    @model_validator(mode="after")
+    def _demands_make_sense(self) -> Self:
+        for name, variant in self.variants.items():
+            if variant.demand is not None and self.demand is None:
+                raise ValueError(f"variants.{name}.demand changes a demand that the movement does not have")
+            if self.demand is not None:
+                self.demand.changed(variant.demand)
+        return self
 
 
 def movement_names() -> tuple[str, ...]:
