@@ -15,7 +15,7 @@ SWAY_UNITS = {"along_floor": "mm", "vertical": "mm", "path": "mm", "speed": "mm/
 
 
 class PostureLimits(Strict):
-    """Degrees, for the angles of a posture."""
+    """Degrees, for the angles of a posture; % of the arm's length for `reach`."""
 
     body: Limit | None = None
     lean: Limit | None = None
@@ -25,6 +25,7 @@ class PostureLimits(Strict):
     elbow: Limit | None = None
     hip: Limit | None = None
     knee: Limit | None = None
+    reach: Limit | None = None
 
 
 class WorstLimits(Strict):
@@ -81,7 +82,7 @@ def unit(name: str) -> str:
         return "s"
     if part == "sway":
         return SWAY_UNITS[what]
-    return "%" if what == "deviation" else "deg"
+    return "%" if what in ("deviation", "reach") else "deg"
 
 
 def possible(name: str) -> tuple[float, float]:

@@ -33,7 +33,8 @@ def in_position(motion: Motion, movement: Movement) -> Mask:
 
 def supports_stay(motion: Motion, movement: Movement) -> Mask:
     """(frames,) whether the near hand or foot, or both, that bear the load stay where they are."""
-    joints = {"hands": ("wrist",), "feet": ("ankle",), "both": ("wrist", "ankle")}[movement.position.contact]
+    feet = ("ankle",)
+    joints = {"hands": ("wrist",), "feet": feet, "foot": feet, "both": ("wrist", "ankle")}[movement.position.contact]
     return np.all([_rests(motion, f"{motion.near}_{joint}") for joint in joints], axis=0)
 
 
@@ -67,12 +68,19 @@ def _rests(motion: Motion, joint: str) -> Mask:
 
 
 def _hands_fit(motion: Motion, hands: str) -> Mask:
-    """Whether the near hand is on the movement's side of the near shoulder."""
+    """Whether the near hand is on the movement's side of the near shoulder; `split`: whether one is above, one below."""
     if hands == "any":
         return np.ones(len(motion.time), bool)
-    reach = motion.joints[:, INDEX[f"{motion.near}_wrist"]] - motion.joints[:, INDEX[f"{motion.near}_shoulder"]]
-    below = reach @ motion.down > 0
+    if hands == "split":
+        return _below(motion, "left") != _below(motion, "right")
+    below = _below(motion, motion.near)
     return np.asarray(below if hands == "below" else ~below)
+
+
+def _below(motion: Motion, side: str) -> Mask:
+    """Whether a hand is below its shoulder."""
+    reach = motion.joints[:, INDEX[f"{side}_wrist"]] - motion.joints[:, INDEX[f"{side}_shoulder"]]
+    return np.asarray(reach @ motion.down > 0)
 
 
 def _steady(mask: Mask, time: NDArray[np.float64]) -> Mask:

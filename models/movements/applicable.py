@@ -9,15 +9,20 @@ help_at = ["feet", "hips"]          # where a band or a partner takes hold; the 
 lowering_only = true
 load_at = ["belt", "vest"]          # where added load hangs; the usual place first
 hold = true                         # a still hold at a point of its range, or of its own posture
+hold_at = [120, 90]                 # at which points: degrees of the driving angle; none: of its own posture
 leverage = ["body", "hands_raised", "feet_raised"]
 levers = ["tuck", "advanced-tuck", "one-leg", "straddle", "full"]   # each the name of a variant, the easiest first
 stability = ["bars", "rings"]       # the firmest first
+usual = "bars"                      # the one it is done on where nothing else is said
+
+[scalings.how]                      # each in words
+assistance = "A band over the bar, under the feet; or a partner's hands at the hips."
 ```
 """
 
-from typing import Literal, Self
+from typing import Annotated, Literal, Self
 
-from pydantic import model_validator
+from pydantic import Field, model_validator
 
 from models.movements.entry import Entry
 from models.scaling import HelpAt, Lever, Leveraged, LoadAt, Place, ScalingName
@@ -31,9 +36,12 @@ class Applicable(Entry):
     lowering_only: bool = False
     load_at: tuple[LoadAt, ...] = ()
     hold: bool = False
+    hold_at: tuple[float, ...] = ()
     leverage: tuple[Leveraged, ...] = ()
     levers: tuple[Lever, ...] = ()
     stability: tuple[Place, ...] = ()
+    usual: Place | None = None
+    how: dict[ScalingName, Annotated[str, Field(min_length=3)]] = Field(default_factory=dict)
 
     @property
     def names(self) -> tuple[ScalingName, ...]:
@@ -52,4 +60,15 @@ class Applicable(Entry):
     def _help_somewhere(self) -> Self:
         if bool(self.assistance) != bool(self.help_at):
             raise ValueError("scalings: assistance and help_at go together; write both or neither")
+        return self
+
+    @model_validator(mode="after")
+    def _says_what_applies(self) -> Self:
+        if self.hold_at and not self.hold:
+            raise ValueError("scalings.hold_at names points of a hold; write hold = true, or remove it")
+        if self.stability and self.usual not in self.stability:
+            raise ValueError(f"scalings.usual should be one of the supports in stability: {', '.join(self.stability)}")
+        for name in self.how:
+            if name not in self.names:
+                raise ValueError(f"scalings.how.{name}: this scaling is not said to apply")
         return self

@@ -1,116 +1,67 @@
-"""What a movement is: its body line, the joint that drives it, its strokes, its hold, and what a view cannot show."""
+"""What a movement is: all that one file of the catalogue says."""
 
-import tomllib
-from functools import cache
-from importlib.resources import files
 from typing import Annotated, Literal, Self
 
-from pydantic import Field, ValidationError, model_validator
+from pydantic import Field, model_validator
 
 from models.errors import MovementError
+from models.limits import Limits
 from models.movements.applicable import Applicable
-from models.movements.demand import DemandChange, DemandEntry
-from models.movements.entry import Entry
+from models.movements.demand import DemandEntry
+from models.movements.entry import Angle, Band, Entry, Line, Plane
+from models.movements.hold import InPosition, StillHold
+from models.movements.reps import Reps
 from models.movements.standard import Standards
+from models.movements.variant import Variant, with_changes
+from models.movements.views import View, ViewEntry
 from models.suggest import did_you_mean
 
-Angle = Literal["body", "lean", "trunk", "legs", "shoulder", "elbow", "hip", "knee"]
-Line = Literal["ankles-shoulders", "knees-shoulders", "hips-shoulders"]
-View = Literal["side", "front", "back"]
+Group = Literal["push", "pull", "legs", "levers", "balance", "trunk"]
 
-
-class Band(Entry):
-    """An interval of degrees, both ends included."""
-
-    low: float
-    high: float
-
-    @model_validator(mode="after")
-    def _in_order(self) -> Self:
-        if self.low >= self.high:
-            raise ValueError(f"low {self.low:g} is not below high {self.high:g}")
-        return self
-
-
-class Reps(Entry):
-    """How a rep is made.
-
-    `driving` is the angle whose turning makes the rep; `lowering` says whether it grows or falls while the body goes
-    down; `first` is the stroke that comes first in time. `straight` and `bent` are the driving angle, in degrees, at
-    the two ends of the range that is asked for, `bent` always the larger one (for a lever lowered from above,
-    `straight` is its upright end). With `lowering_only` the way back up is not a stroke.
-    """
-
-    driving: Angle
-    lowering: Literal["grows", "falls"]
-    first: Literal["lowering", "raising"]
-    straight: float
-    bent: float
-    lowering_only: bool = False
-
-    @property
-    def range(self) -> float:
-        """Degrees of the driving angle between the two ends."""
-        return self.bent - self.straight
-
-    @model_validator(mode="after")
-    def _in_order(self) -> Self:
-        if self.straight >= self.bent:
-            raise ValueError(f"straight {self.straight:g} is not below bent {self.bent:g}")
-        return self
-
-
-class StillHold(Entry):
-    """How a hold is recognised: which angles must stay still, and the band each must lie in to be this hold at all.
-
-    The bands are wide on purpose. They tell the hold from standing, hanging or setting up, not a good one from a bad
-    one: that is for the limits of a prescription.
-    """
-
-    still: Annotated[tuple[Angle, ...], Field(min_length=1)]
-    posture: dict[Angle, Band]
-
-
-class InPosition(Entry):
-    """Where the athlete is while the movement is done; what lies outside is setting up or stepping off.
-
-    `contact` names the limbs that bear the load and stay where they are; `hands` where the hands are, seen against
-    the shoulders; `trunk` the trunk's angle to the floor (positive: shoulders higher than hips).
-    """
-
-    contact: Literal["hands", "feet", "both"]
-    hands: Literal["above", "below", "any"]
-    trunk: Band
-
-
-class Variant(Entry):
-    """What a variant changes in the measuring: its body line, and bands that recognise its hold."""
-
-    title: str
-    line: Line | None = None
-    posture: dict[Angle, Band] = Field(default_factory=dict)
-    demand: DemandChange | None = None
+Saying = Annotated[str, Field(min_length=3)]
 
 
 class Movement(Entry):
-    """One movement of the catalogue. Every movement can be held, if only at a point of its range."""
+    """One movement of the catalogue. Every movement can be held, if only at a point of its range.
 
-    name: str
-    title: str
+    `asked` holds the limits that are usually asked of a good rep or hold, under the names that a prescription gives
+    them. They are offered, never checked unasked: common practice, no source. The first of `views` is the one that the
+    movement is measured from. Without `demand` nothing can be said of what it asks of the body. Variants stand in the
+    order of what they ask, the lightest first; those of another support come last.
+    """
+
+    name: Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
+    title: Annotated[str, Field(min_length=1)]
+    group: Group
+    plane: Plane = "sagittal"
     line: Line
     tilt: Literal["body", "lean"]
     usual: Literal["reps", "hold"]
     reps: Reps | None = None
     hold: StillHold
     position: InPosition
+    asked: Limits = Limits()
     standards: Standards = ()
-    demand: DemandEntry | None = None
     scalings: Applicable = Applicable()
-    views: Annotated[tuple[View, ...], Field(min_length=1)]
-    not_measured: tuple[str, ...]
-    faults: tuple[str, ...]
-    cautions: tuple[str, ...]
+    demand: DemandEntry | None = None
+    views: Annotated[dict[View, ViewEntry], Field(min_length=1)]
+    faults: Annotated[tuple[Saying, ...], Field(min_length=1)]
+    cautions: Annotated[tuple[Saying, ...], Field(min_length=1)]
     variants: dict[str, Variant] = Field(default_factory=dict)
+
+    @property
+    def measured_from(self) -> View:
+        """The view that shows the body's angles."""
+        return next(iter(self.views))
+
+    @property
+    def not_measured(self) -> tuple[str, ...]:
+        """What cannot be seen from the view that the movement is measured from."""
+        return self.hidden_from(self.measured_from)
+
+    def hidden_from(self, view: View) -> tuple[str, ...]:
+        """What cannot be seen from a view; of one that the movement does not name, as of the one it is measured from."""
+        return self.views.get(view, self.views[self.measured_from]).cannot_show
 
     def as_variant(self, name: str | None) -> "Movement":
         """This movement, measured as one of its variants is; None leaves it as it is.
@@ -125,39 +76,50 @@ class Movement(Entry):
             hint = did_you_mean(name, self.variants)
             raise MovementError(f"{self.name} has no variant {name!r}{hint} (known: {known})")
         variant = self.variants[name]
-        hold = self.hold.model_copy(update={"posture": {**self.hold.posture, **variant.posture}})
-        demand = self.demand.changed(variant.demand) if self.demand else None
-        return self.model_copy(update={"line": variant.line or self.line, "hold": hold, "demand": demand})
+        reps = self.reps
+        if reps is not None and variant.range is not None:
+            reps = reps.model_copy(update={"straight": variant.range.low, "bent": variant.range.high})
+        changes = {
+            "line": variant.line or self.line,
+            "reps": reps,
+            "hold": self.hold.model_copy(update={"posture": {**self.hold.posture, **variant.posture}}),
+            "asked": with_changes(self.asked, variant.asked),
+            "demand": self.demand.changed(variant.demand) if self.demand else None,
+        }
+        return self.model_copy(update=changes)
 
     @model_validator(mode="after")
-    def _demands_make_sense(self) -> Self:
+    def _consistent(self) -> Self:
+        if self.usual == "reps" and self.reps is None:
+            raise ValueError('usual = "reps", but there is no [reps]; write one, or usual = "hold"')
+        self._check_tilt()
+        self._check_view()
+        self._check_variants()
+        return self
+
+    def _check_tilt(self) -> None:
+        other = "lean" if self.tilt == "body" else "body"
+        driving = [self.reps.driving] if self.reps else []
+        named = [*self.hold.still, *self.hold.posture, *driving]
+        named += [angle for variant in self.variants.values() for angle in variant.posture]
+        if other in named:
+            raise ValueError(f'{other} is named, but tilt = "{self.tilt}"; a movement has body or lean, never both')
+
+    def _check_view(self) -> None:
+        seen = ("side",) if self.plane == "sagittal" else ("front", "back")
+        if self.measured_from not in seen:
+            raise ValueError(f"views: the first must be {' or '.join(seen)}, which shows the {self.plane} plane")
+
+    def _check_variants(self) -> None:
+        for lever in self.scalings.levers:
+            if lever not in self.variants:
+                raise ValueError(f"scalings.levers: there is no variant {lever!r}")
         for name, variant in self.variants.items():
             if variant.demand is not None and self.demand is None:
                 raise ValueError(f"variants.{name}.demand changes a demand that the movement does not have")
-            if self.demand is not None:
-                self.demand.changed(variant.demand)
-        return self
+            if variant.support is not None and variant.support not in self.scalings.stability:
+                raise ValueError(f"variants.{name}.support: {variant.support} is not among scalings.stability")
+            self.as_variant(name)
 
 
-def movement_names() -> tuple[str, ...]:
-    """Names of all movements of the catalogue, sorted."""
-    folder = files("models.movements")
-    return tuple(sorted(entry.name.removesuffix(".toml") for entry in folder.iterdir() if entry.name.endswith(".toml")))
-
-
-@cache
-def load_movement(name: str) -> Movement:
-    """Read one movement.
-
-    Raises:
-        MovementError: no such movement, or its file is faulty.
-    """
-    if name not in movement_names():
-        hint = did_you_mean(name, movement_names())
-        raise MovementError(f"unknown movement {name!r}{hint} (known: {', '.join(movement_names())})")
-    text = files("models.movements").joinpath(f"{name}.toml").read_text(encoding="utf-8")
-    try:
-        return Movement.model_validate({"name": name, **tomllib.loads(text)})
-    except (tomllib.TOMLDecodeError, ValidationError) as fault:
-        reason = " ".join(str(fault).split())
-        raise MovementError(f"the catalogue's file for {name!r} is faulty: {reason}") from fault
+__all__ = ["Angle", "Band", "Line", "Movement", "Reps", "StillHold", "Variant"]
