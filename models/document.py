@@ -104,7 +104,8 @@ class Standard(Frozen):
 class Check(Frozen):
     """One measured value against its limits: the probability that they are respected, and what follows.
 
-    `verdict` is None where a value is shown but not ruled on, as a stroke done as fast as possible.
+    `verdict` is None where a value is shown but not ruled on, as a stroke done as fast as possible. `advice` says in one
+    sentence what to change, and is there only where the check was missed.
     """
 
     name: str
@@ -114,6 +115,7 @@ class Check(Frozen):
     p: Annotated[float, Field(ge=0, le=1)] | None
     verdict: VerdictWord | None
     why: str
+    advice: Annotated[str | None, Field(exclude_if=_absent)] = None
 
 
 class Rep(Frozen):

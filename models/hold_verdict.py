@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from statistics import NormalDist
 
+from models.advice import advised
 from models.checks import check, checks_of
 from models.conformity import combine, doubt, mean
 from models.document import Check, Hold
@@ -35,7 +36,7 @@ def judge_hold(hold: Hold, prescription: Prescription, in_position: TimeInPositi
         others = tuple(_shown_only(each) if each.name.startswith("posture.") else each for each in others)
     else:
         first = check("in_position", hold.still, dose, called="Time held still")
-    checks = (first, *others)
+    checks = advised((first, *others), hold, prescription)
     verdict = combine((each.p, each.verdict) for each in checks if each.verdict is not None)
     return hold.model_copy(update={"checks": checks, "verdict": verdict})
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 
+from models.advice import advised
 from models.checks import checks_of, compare, value_of
 from models.conformity import combine
 from models.document import Check, Rep, VerdictWord
@@ -30,7 +31,7 @@ def judge_rep(rep: Rep, prescription: Prescription, fastest: Mapping[str, float]
     """
     status = _status_checks(rep)
     others = () if rep.status == "cut_off" else _checks(rep, prescription, fastest, last=last)
-    checks = status + others
+    checks = advised(status + others, rep, prescription)
     verdict = combine((each.p, each.verdict) for each in checks if each.verdict is not None)
     return rep.model_copy(update={"checks": checks, "verdict": verdict})
 

@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import Literal
 
+from models.advice import advise_dose
 from models.document import Check, Document, Hold, Rep, Set, Status, VerdictWord
 from models.errors import PrescriptionError
 from models.hold_verdict import TimeInPosition, judge_hold
@@ -50,12 +51,14 @@ def _judge_reps(each: Set, prescription: Prescription) -> Set:
     summary = each.summary.model_copy(update={"first_missed": first_missed})
     counted = [rep.verdict for rep in reps if rep.status == "whole"]
     dose = _dose_check("reps", counted, prescription.reps or 1, _uncounted(reps))
+    dose = dose.model_copy(update={"advice": advise_dose(dose, reps)})
     return each.model_copy(update={"reps": reps, "summary": summary, "checks": (dose,), "verdict": dose.verdict})
 
 
 def _judge_holds(each: Set, prescription: Prescription, in_position: TimeInPosition | None) -> Set:
     holds = tuple(judge_hold(hold, prescription, in_position) for hold in each.holds)
     dose = _dose_check("holds", [hold.verdict for hold in holds], 1, "")
+    dose = dose.model_copy(update={"advice": advise_dose(dose, holds)})
     return each.model_copy(update={"holds": holds, "checks": (dose,), "verdict": dose.verdict})
 
 

@@ -12,6 +12,7 @@ from rich.table import Table
 from models.document import Document, Hold, Posture, Rep, Set, Stroke
 from models.movements import Movement, load_movement
 from models.quantity import Measured, Q, Unmeasured
+from service.advice import advice_lines
 from service.words import CAUTION, STATUS, camera_line, clip_line, listed, number, numbers, quantity, reason
 
 PLAIN_WIDTH = 240  # columns where there is no terminal to ask: wide enough that no row is folded
@@ -69,7 +70,7 @@ def _show_set(each: Set, movement: Movement, console: Console) -> None:
         _print_table(_facts(each.reps), _rep_values(each.reps, movement), each.reps, console)
     if each.holds:
         _print_table(_facts(each.holds), _hold_values(each.holds, movement), each.holds, console)
-    for line in _summary_lines(each):
+    for line in (*_summary_lines(each), *advice_lines(each)):
         say(f"  {line}")
 
 
