@@ -19,6 +19,8 @@ TITLES = {
     "drift": "Drift",
     "worst.hip": "Worst hip angle",
     "worst.deviation": "Largest distance of the hip from the body line",
+    "swing": "Swing of the hips",
+    "hip_range": "Change of the hip angle",
 }
 ENDINGS = {"met": "as asked ({})", "missed": "not as asked ({})", "unsure": "too close to the limit ({}) to tell"}
 PLACES = {
@@ -74,8 +76,25 @@ def value_of(entry: Rep | Hold, name: str) -> Q:
     if name in ("lowering", "raising"):
         stroke = getattr(entry, name)
         return stroke.duration if stroke is not None else Unmeasured(reason=f"the clip shows no {name}")
-    value: Q | None = attrgetter(name)(entry)
+    if isinstance(entry, Rep) and name == "swing":
+        return _larger_swing(entry)
+    part, _, what = name.partition(".")
+    if isinstance(entry, Rep) and part == "standards":
+        measured = {standard.name: standard.distance for standard in entry.standards}
+        return measured.get(what, Unmeasured(reason="the clip was measured without it; measure it again"))
+    value: Q | None = getattr(entry, name, None) if not what else attrgetter(name)(entry)
     return value if value is not None else Unmeasured(reason="the movement was measured without it; measure it again")
+
+
+def _larger_swing(rep: Rep) -> Q:
+    """The swing of the stroke in which the hips travelled more; no value if one of them has none."""
+    swings = [stroke.swing for stroke in (rep.lowering, rep.raising) if stroke is not None]
+    known = [swing for swing in swings if isinstance(swing, Measured)]
+    if not swings or len(known) < len(swings):
+        return next(
+            (swing for swing in swings if isinstance(swing, Unmeasured)), Unmeasured(reason="there is no stroke")
+        )
+    return max(known, key=lambda swing: swing.value)
 
 
 def title(name: str) -> str:
@@ -83,6 +102,8 @@ def title(name: str) -> str:
     if name in TITLES:
         return TITLES[name]
     part, _, what = name.partition(".")
+    if part == "standards":
+        return what.replace("-", " ").capitalize()
     return PLACES[part].format(what.replace("_", " ")).capitalize()
 
 

@@ -66,7 +66,8 @@ def _short(value: object) -> str:
 
 def _known_keys(loc: tuple[int | str, ...], model: type[BaseModel]) -> list[str]:
     for part in loc:
-        model = next(_models(model.model_fields[str(part)].annotation))
+        if field := model.model_fields.get(str(part)):  # an entry of a table or an array has a name of its own
+            model = next(_models(field.annotation), model)
     return list(model.model_fields)
 
 

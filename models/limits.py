@@ -1,17 +1,22 @@
 """All limits that a prescription can write, under the names that the values have in the measurement document."""
 
 from collections.abc import Iterator
-from typing import Self
+from typing import Annotated, Self
 
-from pydantic import model_validator
+from pydantic import Field, model_validator
 
 from models.faults import Contradiction
 from models.limit import Limit, Strict
 
-REP_PARTS = ("lowering", "bottom_pause", "raising", "top_pause", "straight", "bent", "worst")
+REP_PARTS = (
+    "lowering", "bottom_pause", "raising", "top_pause", "straight", "bent", "worst", "swing", "hip_range", "standards",
+)  # fmt: skip
 HOLD_PARTS = ("in_position", "drift", "posture", "sway")
 SECONDS = ("lowering", "bottom_pause", "raising", "top_pause", "in_position")
+OF_HEIGHT = ("swing", "standards")
 SWAY_UNITS = {"along_floor": "mm", "vertical": "mm", "path": "mm", "speed": "mm/s", "ellipse": "mm2"}
+
+StandardName = Annotated[str, Field(pattern=r"^[a-z]+(-[a-z]+)*$", max_length=60)]
 
 
 class PostureLimits(Strict):
@@ -46,7 +51,7 @@ class SwayLimits(Strict):
 
 
 class Limits(Strict):
-    """Limits of reps (the first seven) and of holds (the last four). What is not written here is not limited here."""
+    """Limits of reps (the first ten) and of holds (the last four). What is not written here is not limited here."""
 
     lowering: Limit | None = None
     bottom_pause: Limit | None = None
@@ -55,6 +60,12 @@ class Limits(Strict):
     straight: PostureLimits = PostureLimits()
     bent: PostureLimits = PostureLimits()
     worst: WorstLimits = WorstLimits()
+    swing: Limit | None = None
+    """% of height: how far the hips travel along the floor against the hands, in the stroke in which they do more."""
+    hip_range: Limit | None = None
+    """Degrees by which the hip angle changes over the rep."""
+    standards: dict[StandardName, Limit] = Field(default_factory=dict, max_length=20)
+    """% of height, by the standard's name: 0 is just reached, positive is past it."""
     in_position: Limit | None = None
     drift: Limit | None = None
     posture: PostureLimits = PostureLimits()
@@ -82,12 +93,15 @@ def unit(name: str) -> str:
         return "s"
     if part == "sway":
         return SWAY_UNITS[what]
+    if part in OF_HEIGHT:
+        return "% of height"
     return "%" if what in ("deviation", "reach") else "deg"
 
 
 def possible(name: str) -> tuple[float, float]:
     """Values between which a limit makes sense."""
-    return {"deg": (-180.0, 270.0), "%": (-100.0, 100.0), "s": (0.0, 3600.0)}.get(unit(name), (0.0, 1e6))
+    spans = {"deg": (-180.0, 270.0), "%": (-100.0, 100.0), "% of height": (-100.0, 100.0), "s": (0.0, 3600.0)}
+    return spans.get(unit(name), (0.0, 1e6))
 
 
 def _flat(limits: Limits, parts: tuple[str, ...]) -> Iterator[tuple[str, Limit]]:
@@ -96,4 +110,5 @@ def _flat(limits: Limits, parts: tuple[str, ...]) -> Iterator[tuple[str, Limit]]
         if isinstance(value, Limit):
             yield part, value
         elif value is not None:
-            yield from ((f"{part}.{what}", limit) for what, limit in value if limit is not None)
+            entries = value.items() if isinstance(value, dict) else value
+            yield from ((f"{part}.{what}", limit) for what, limit in entries if limit is not None)

@@ -129,7 +129,7 @@ def test_a_file_may_start_with_a_byte_order_mark_and_end_lines_as_windows_does(t
         (PUSH_UP + "limits.bent.elbo.low = 90", "unknown key 'limits.bent.elbo'; did you mean 'elbow'?"),
         (PUSH_UP + "limits.bnt.elbow.low = 90", "unknown key 'limits.bnt'; did you mean 'bent'?"),
         (PUSH_UP + "limits.lowering.min = 4", "unknown key 'limits.lowering.min' (known: low, high)"),
-        ('movement = "pushup"\nreps = 8', "plan.toml, line 1, column 1: unknown movement 'pushup'; did you mean 'push-up'? (known: dip"),
+        ('movement = "pushup"\nreps = 8', "plan.toml, line 1, column 1: unknown movement 'pushup'; did you mean 'push-up'? (known: "),
         (LEVER + 'variant = "tucked"', "front-lever has no variant 'tucked'; did you mean 'tuck'? (known: tuck, adv"),
         ('movement = "squat"\nreps = 5\nvariant = "deep"', "squat has no variant 'deep' (known: none)"),
         ('movement = "row"', "plan.toml: no dose is given; write either reps = 8, or hold = 10 (seconds)"),
