@@ -35,7 +35,7 @@ class BandPoint(Strict):
 
 
 class Band(Strict):
-    """An elastic band that helps, hung above the hands or where `metres_up` says.
+    """An elastic band that helps, hung from the hands' place or from somewhere above the body.
 
     Write `kg`, what it takes off at the hardest point, if that is all that is known (+-30 %); or `calibration`, at least
     two points, and the pull follows from the posture. `at` is where it holds the body.
@@ -46,6 +46,8 @@ class Band(Strict):
     calibration: Annotated[tuple[BandPoint, ...], Field(strict=False)] = ()
     metres_up: Annotated[float, Field(ge=-5, le=5)] = 0.0
     """Height of its upper end over the hands (0: looped over the bar or between the grips)."""
+    over: Literal["hands", "body"] = "hands"
+    """Whether that end is in line with the hands, or straight over where the band holds the body."""
 
     @model_validator(mode="after")
     def _one_way(self) -> Self:
@@ -99,8 +101,7 @@ class Leverage(Strict):
 class Scalings(Strict):
     """All scalings of one prescription; what is None is not used."""
 
-    band: Band | None = None
-    partner: Partner | None = None
+    assistance: Band | Partner | None = None
     lowering_only: bool = False
     load: Load | None = None
     hold: StillHold | None = None
@@ -112,15 +113,8 @@ class Scalings(Strict):
         """Names of the scalings that are used, in the order of the design."""
         return tuple(name for name in get_args(ScalingName) if getattr(self, name) not in (None, False))
 
-    @property
-    def assistance(self) -> Band | Partner | None:
-        """What helps: the band, or the partner."""
-        return self.band or self.partner
-
     @model_validator(mode="after")
     def _not_both(self) -> Self:
         if self.lowering_only and self.hold is not None:
             raise ValueError("a hold is not lowered; remove lowering_only or hold")
-        if self.band is not None and self.partner is not None:
-            raise ValueError("both a band and a partner help; remove one, or their help has no number")
         return self

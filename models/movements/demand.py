@@ -73,8 +73,6 @@ class Pose(Entry):
     knee: Degrees = 0
     apart: Annotated[float, Field(ge=0, le=85)] = 0
     """Straddle: each leg's angle from the middle. A usual one is about 40 (common practice, no source)."""
-    flare: Annotated[float, Field(ge=0, le=85)] = 0
-    """Each upper arm's angle out of the plane, elbows aside."""
     other_leg: OtherLeg | None = None
 
     def changed(self, by: "Pose") -> "Pose":
