@@ -101,12 +101,18 @@ class Leverage(Strict):
 class Scalings(Strict):
     """All scalings of one prescription; what is None is not used."""
 
-    assistance: Band | Partner | None = None
+    band: Band | None = None
+    partner: Partner | None = None
     lowering_only: bool = False
     load: Load | None = None
     hold: StillHold | None = None
     leverage: Leverage | None = None
     stability: Place | None = None
+
+    @property
+    def assistance(self) -> Band | Partner | None:
+        """What helps: the band, or the partner."""
+        return self.band or self.partner
 
     @property
     def used(self) -> tuple[ScalingName, ...]:
@@ -117,4 +123,6 @@ class Scalings(Strict):
     def _not_both(self) -> Self:
         if self.lowering_only and self.hold is not None:
             raise ValueError("a hold is not lowered; remove lowering_only or hold")
+        if self.band is not None and self.partner is not None:
+            raise ValueError("both a band and a partner help; remove one, or their help has no number")
         return self
