@@ -3,6 +3,7 @@
 BadInput
 +-- ClipError            the file is not a clip that can be measured
 |   +-- AthleteError     the clip opens, but the athlete in it cannot be measured
++-- DemandError          no posture fits what is asked, or the demand asked for cannot be reached
 +-- MovementError        no such movement in the catalogue, or a faulty movement file
 +-- PrescriptionError    a prescription that is wrong or contradicts itself
 +-- SensorError          the phone's sensor track cannot be read, or does not belong to the clip
@@ -22,6 +23,10 @@ class ClipError(BadInput):
 
 class AthleteError(ClipError):
     """The clip opens, but no athlete in it can be measured."""
+
+
+class DemandError(BadInput):
+    """No posture fits what is asked, or the demand that is asked for cannot be reached."""
 
 
 class MovementError(BadInput):

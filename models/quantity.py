@@ -6,7 +6,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 Unit = Literal[
     "deg", "deg/s", "s", "m", "mm", "mm/s", "mm2", "% of height", "% of height/s", "% of height2", "%", "m/px",
-    "reps", "holds",
+    "reps", "holds", "kg", "N", "Nm", "% of body weight", "% of body weight x height",
 ]  # fmt: skip
 
 
