@@ -14,8 +14,14 @@ WANTED = {
     "float_type": "a number",
     "bool_type": "true or false",
     "string_type": "text in quotes",
-    "model_type": "a table, such as { low = 80, high = 100 }",
 }
+TABLES = {
+    "band": "{ kg = 15 }",
+    "load": "{ kg = 5 }",
+    "partner": '{ at = "hips" }',
+    "limits": "limits.lowering.low = 4",
+}
+"""How each table is written, by its key; all others are limits."""
 
 
 class Contradiction(ValueError):
@@ -54,6 +60,9 @@ def describe(error: ValidationError, model: type[BaseModel]) -> Fault:
 def _message(fault: ErrorDetails) -> str:
     if fault["type"] == "value_error":
         return str(fault["ctx"]["error"])
+    if fault["type"] == "model_type":
+        example = TABLES.get(str(fault["loc"][-1]), "{ low = 80, high = 100 }")
+        return f"should be a table, such as {example}, not {_short(fault['input'])}"
     if fault["type"] in WANTED:
         return f"should be {WANTED[fault['type']]}, not {_short(fault['input'])}"
     return f"{fault['msg'].removeprefix('Input ')}, not {_short(fault['input'])}"

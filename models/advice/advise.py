@@ -139,9 +139,10 @@ def _in_position(case: Case) -> str:
 def _furthest_out(hold: Hold, prescription: Prescription) -> tuple[str, float, Limit] | None:
     """The limited angle whose median over the hold least surely respects its limits, if any lies outside them."""
     found = []
-    for angle, limit in prescription.limits.posture:
-        value = getattr(hold.posture, angle, None) if limit else None
-        if limit and isinstance(value, Measured) and not limit.admits(value.value):
+    for name, limit in prescription.hold_limits().items():
+        part, _, angle = name.partition(".")
+        value = getattr(hold.posture, angle, None) if part == "posture" else None
+        if isinstance(value, Measured) and not limit.admits(value.value):
             found.append((doubt(value, limit).p, angle, value.value, limit))
     return min(found, key=lambda each: each[0])[1:] if found else None
 

@@ -131,7 +131,7 @@ def test_a_file_may_start_with_a_byte_order_mark_and_end_lines_as_windows_does(t
         (PUSH_UP + "limits.lowering.min = 4", "unknown key 'limits.lowering.min' (known: low, high)"),
         ('movement = "pushup"\nreps = 8', "plan.toml, line 1, column 1: unknown movement 'pushup'; did you mean 'push-up'? (known: "),
         (LEVER + 'variant = "tucked"', "front-lever has no variant 'tucked'; did you mean 'tuck'? (known: tuck, adv"),
-        ('movement = "squat"\nreps = 5\nvariant = "deep"', "squat has no variant 'deep' (known: none)"),
+        ('movement = "squat"\nreps = 5\nvariant = "sumo"', "squat has no variant 'sumo'"),
         ('movement = "row"', "plan.toml: no dose is given; write either reps = 8, or hold = 10 (seconds)"),
         (PUSH_UP + "hold = 10", "plan.toml, line 3, column 1: both reps and hold are given; write either"),
         ('movement = "l-sit"\nreps = 5', "reps: l-sit has none, it is held; write hold = 10 (seconds)"),

@@ -9,8 +9,10 @@ import pytest
 from models.errors import BadInput
 from models.limit import Limit
 from models.limits import HOLD_PARTS, REP_PARTS, Limits
-from models.movements import Angle, load_movement, movement_names
+from models.movements import Angle
 from models.prescription import Prescription, parse_prescription, read_prescription
+from models.prescription.scaled import WrittenBand, WrittenBandPoint, WrittenPartner
+from models.scaling import HelpAt, LoadAt, Place, Scalings
 
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs" / "prescriptions.md").read_text(encoding="utf-8")
@@ -51,8 +53,29 @@ def test_the_second_example_asks_for_what_the_page_says() -> None:
     }
 
 
-def test_the_page_has_two_examples() -> None:
-    assert len(EXAMPLES) == 2
+def test_the_third_example_is_lowered_only_on_rings() -> None:
+    plan = parse_prescription(EXAMPLES[2].encode(), "example")
+    assert plan.scalings() == Scalings(lowering_only=True, stability="rings")
+    assert plan.rep_limits() == {"lowering": Limit(low=4.5)}
+
+
+def test_the_fourth_example_has_a_calibrated_band_and_is_strict() -> None:
+    plan = parse_prescription(EXAMPLES[3].encode(), "example")
+    band = plan.scalings().band
+    assert band is not None
+    assert [(point.metres, point.kg) for point in band.calibration] == [(0.9, 3), (1.3, 11), (1.7, 18)]
+    assert {"swing", "hip_range", "standards.chin-over-bar"} <= plan.rep_limits().keys()
+
+
+def test_each_example_is_one_of_these() -> None:
+    assert len(EXAMPLES) == 4
+
+
+def test_each_word_of_the_scalings_is_explained() -> None:
+    section = PAGE.partition("## The six scalings")[2].partition("## Tempo")[0]
+    explained = set(re.findall(r"[a-z_]+(?:-[a-z]+)*", " ".join(re.findall(r"`[^`]+`", section))))
+    assert {*WrittenBand.model_fields, *WrittenPartner.model_fields, *WrittenBandPoint.model_fields} <= explained
+    assert {*get_args(HelpAt), *get_args(LoadAt), *get_args(Place)} <= explained
 
 
 @pytest.mark.parametrize("key", Prescription.model_fields)
@@ -71,11 +94,6 @@ def test_each_limit_is_explained() -> None:
 
 def test_each_angle_is_explained() -> None:
     assert all(re.search(rf"^\| .*`{angle}`", PAGE, re.MULTILINE) for angle in get_args(Angle))
-
-
-def test_the_movements_with_a_body_angle_are_those_named() -> None:
-    (named,) = re.findall(r"^\| `body` \|.* For (.*) \|$", PAGE, re.MULTILINE)
-    assert set(named.split(", ")) == {name for name in movement_names() if load_movement(name).tilt == "body"}
 
 
 @pytest.mark.parametrize(
