@@ -5,8 +5,8 @@ passed. `vision.standards` measures it and a truth file states it, both from the
 
 **Body points.** Points of both sides stand for the middle between left and right; where one limb alone works (a
 single-leg squat), for that limb. The front is the side on which the belly lies. The front of the trunk looks square to
-the line from mid-hips to mid-shoulders, that of the thigh square to the line from hip to knee (the kneecap's side), both
-in the plane in which the body moves.
+the line from mid-hips to mid-shoulders, that of the thigh square to the line from hip to knee (the kneecap's side),
+both in the plane in which the body moves.
 
 - `head`: the point of the skull, hair left out, that is nearest to what it is measured from.
 - `chin`: the lowest point of the chin in the middle (menton), the head upright.
