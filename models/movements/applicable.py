@@ -68,7 +68,4 @@ class Applicable(Entry):
             raise ValueError("scalings.hold_at names points of a hold; write hold = true, or remove it")
         if self.stability and self.usual not in self.stability:
             raise ValueError(f"scalings.usual should be one of the supports in stability: {', '.join(self.stability)}")
-        for name in self.how:
-            if name not in self.names:
-                raise ValueError(f"scalings.how.{name}: this scaling is not said to apply")
         return self

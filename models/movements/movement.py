@@ -1,10 +1,11 @@
 """What a movement is: all that one file of the catalogue says."""
 
-from typing import Annotated, Literal, Self
+from typing import Annotated, Literal, Self, get_args
 
-from pydantic import Field, model_validator
+from pydantic import Field, ValidationError, model_validator
 
 from models.errors import MovementError
+from models.faults import Contradiction
 from models.limits import Limits
 from models.movements.applicable import Applicable
 from models.movements.demand import DemandEntry
@@ -14,6 +15,7 @@ from models.movements.reps import Reps
 from models.movements.standard import Standards
 from models.movements.variant import Variant, with_changes
 from models.movements.views import View, ViewEntry
+from models.scaling import ScalingName
 from models.suggest import did_you_mean
 
 Group = Literal["push", "pull", "legs", "levers", "balance", "trunk"]
@@ -63,6 +65,12 @@ class Movement(Entry):
         """What cannot be seen from a view; of one that the movement does not name, as of the one it is measured from."""
         return self.views.get(view, self.views[self.measured_from]).cannot_show
 
+    @property
+    def suiting(self) -> tuple[ScalingName, ...]:
+        """The scalings that suit it, in the order of the design: those that it lists, and those of its variants."""
+        own = {*self.scalings.names, *(variant.scaling for variant in self.variants.values())}
+        return tuple(name for name in get_args(ScalingName) if name in own)
+
     def as_variant(self, name: str | None) -> "Movement":
         """This movement, measured as one of its variants is; None leaves it as it is.
 
@@ -91,10 +99,13 @@ class Movement(Entry):
     @model_validator(mode="after")
     def _consistent(self) -> Self:
         if self.usual == "reps" and self.reps is None:
-            raise ValueError('usual = "reps", but there is no [reps]; write one, or usual = "hold"')
+            raise Contradiction("usual", 'usual = "reps", but there is no [reps]; write one, or usual = "hold"')
+        if self.scalings.lowering_only and self.reps is None:
+            raise Contradiction("scalings.lowering_only", "scalings.lowering_only: there is no [reps] to lower in")
         self._check_tilt()
         self._check_view()
         self._check_variants()
+        self._check_scalings()
         return self
 
     def _check_tilt(self) -> None:
@@ -103,23 +114,38 @@ class Movement(Entry):
         named = [*self.hold.still, *self.hold.posture, *driving]
         named += [angle for variant in self.variants.values() for angle in variant.posture]
         if other in named:
-            raise ValueError(f'{other} is named, but tilt = "{self.tilt}"; a movement has body or lean, never both')
+            why = f'tilt = "{self.tilt}", but {other} is named; a movement has body or lean, never both'
+            raise Contradiction("tilt", why)
 
     def _check_view(self) -> None:
         seen = ("side",) if self.plane == "sagittal" else ("front", "back")
         if self.measured_from not in seen:
-            raise ValueError(f"views: the first must be {' or '.join(seen)}, which shows the {self.plane} plane")
+            why = f"views: the first must be {' or '.join(seen)}, which shows the {self.plane} plane"
+            raise Contradiction(f"views.{self.measured_from}", why)
 
     def _check_variants(self) -> None:
+        for name, variant in self.variants.items():
+            key = f"variants.{name}"
+            if variant.demand is not None and self.demand is None:
+                raise Contradiction(f"{key}.demand", f"{key}.demand changes a demand that the movement does not have")
+            if variant.range is not None and self.reps is None:
+                raise Contradiction(f"{key}.range", f"{key}.range: the movement has no reps")
+            if variant.support is not None and variant.support not in self.scalings.stability:
+                why = f"{key}.support: {variant.support} is not among scalings.stability"
+                raise Contradiction(f"{key}.support", why)
+            try:
+                self.as_variant(name)
+            except ValidationError as fault:
+                raise Contradiction(f"{key}.demand", f"{key}.demand: {fault.errors()[0]['msg']}") from fault
+
+    def _check_scalings(self) -> None:
         for lever in self.scalings.levers:
             if lever not in self.variants:
-                raise ValueError(f"scalings.levers: there is no variant {lever!r}")
-        for name, variant in self.variants.items():
-            if variant.demand is not None and self.demand is None:
-                raise ValueError(f"variants.{name}.demand changes a demand that the movement does not have")
-            if variant.support is not None and variant.support not in self.scalings.stability:
-                raise ValueError(f"variants.{name}.support: {variant.support} is not among scalings.stability")
-            self.as_variant(name)
+                raise Contradiction("scalings.levers", f"scalings.levers: there is no variant {lever!r}")
+        for name in self.scalings.how:
+            if name not in self.suiting:
+                why = f"scalings.how.{name}: neither [scalings] nor a variant says that it suits"
+                raise Contradiction(f"scalings.how.{name}", why)
 
 
 __all__ = ["Angle", "Band", "Line", "Movement", "Reps", "StillHold", "Variant"]
