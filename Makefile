@@ -28,7 +28,8 @@ types: .venv/dev-installed
 
 # Accuracy and speed against the exact truth beside the sample clips.
 bench: .venv/dev-installed
-	$(BIN)/python -m tests.bench
+	$(BIN)/python -m tests.bench accuracy --clips sample_clips
+	$(BIN)/python -m tests.bench speed
 
 # Draws the sample clips anew: an hour and more, and a further environment, for it needs torch.
 clips: .venv-render/installed

@@ -1,7 +1,7 @@
 """The program, and a plain baseline, against the exact truth of every clip."""
 
 import json
-from collections.abc import Iterable
+from collections.abc import Callable, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
 from pathlib import Path
@@ -9,22 +9,47 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+from rich.console import Console
+from rich.progress import track as with_progress
 
 from models.document import Document
 from models.errors import ClipError
-from tests.bench import baseline, events
+from tests.bench import ablation, baseline, events
 from tests.bench.cache import cached, program_state
 from tests.bench.compare import Result, compare, refused
 from tests.bench.truth import Truth, read_truth
 
+JOBS = 2
+"""Clips measured at the same time; more than cores gains nothing."""
 
-def run(clips: Iterable[Path], *, plain: bool, jobs: int) -> list[Result]:
-    """Measure every clip, by the program or by the baseline (`plain`), and compare it with its truth."""
-    work = _baseline if plain else _program
-    if jobs == 1:
-        return [work(clip) for clip in clips]
-    with ProcessPoolExecutor(jobs, mp_context=get_context("spawn")) as pool:
-        return list(pool.map(work, clips))
+Work = Callable[[Path], Result]
+
+
+def run(clips: Sequence[Path], work: Work, jobs: int = JOBS, what: str = "measuring") -> list[Result]:
+    """Results of all clips, in their order; `work` is `program`, `plain` or `partial(program, without=...)`."""
+    with ProcessPoolExecutor(jobs, mp_context=get_context("spawn"), initializer=_one_thread) as pool:
+        done = pool.map(work, clips)
+        return list(with_progress(done, what, total=len(clips), console=Console(stderr=True), transient=True))
+
+
+def program(clip: Path, without: str = "") -> Result:
+    """The program's measurement against the truth, or that of the program without one of its parts."""
+    truth = read_truth(clip)
+    state = program_state("vision", "models") + repr((truth.as_measured(), truth.is_hold, truth.athlete))
+    if without:
+        state += without + program_state("tests/bench/ablation.py")
+
+    def text() -> str:
+        with ablation.without(ablation.BY_NAME.get(without)):
+            return measure(clip, truth)
+
+    return result(truth, cached(clip, state, text))
+
+
+def plain(clip: Path) -> Result:
+    """The baseline's reading against the truth."""
+    truth = read_truth(clip)
+    return compare(truth, events.of_truth(truth), baseline.read(_landmarks(clip), truth))
 
 
 def measure(clip: Path, truth: Truth) -> str:
@@ -47,17 +72,6 @@ def result(truth: Truth, text: str) -> Result:
     return compare(truth, expected, events.of_document(Document.model_validate(content)))
 
 
-def _program(clip: Path) -> Result:
-    truth = read_truth(clip)
-    state = program_state("vision", "models") + repr((truth.as_measured(), truth.is_hold, truth.athlete))
-    return result(truth, cached(clip, state, lambda: measure(clip, truth)))
-
-
-def _baseline(clip: Path) -> Result:
-    truth = read_truth(clip)
-    return compare(truth, events.of_truth(truth), baseline.read(_landmarks(clip), truth))
-
-
 def followed(clip: Path) -> NDArray[np.float64]:
     """The baseline's picture points (N, J, 2), NaN where it sees no body."""
     return np.array(_landmarks(clip)["points"], dtype=float)
@@ -67,3 +81,10 @@ def _landmarks(clip: Path) -> dict[str, Any]:
     kept = cached(clip, program_state("tests/bench/video_mode.py"), lambda: json.dumps(baseline.landmarks(clip)))
     content: dict[str, Any] = json.loads(kept)
     return content
+
+
+def _one_thread() -> None:
+    """Each worker has a core to itself; OpenCV's own threads would only get in each other's way."""
+    import cv2
+
+    cv2.setNumThreads(1)

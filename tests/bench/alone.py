@@ -1,7 +1,12 @@
 """One task on one clip in a process of its own, to be timed from outside: `python -m tests.bench.alone TASK CLIP`."""
 
-import sys
-from pathlib import Path
+import time
+
+STARTED = time.perf_counter()
+
+import json  # noqa: E402
+import sys  # noqa: E402
+from pathlib import Path  # noqa: E402
 
 
 def decode(clip: Path) -> None:
@@ -29,5 +34,12 @@ def measure(clip: Path) -> None:
     accuracy.measure(clip, truth.read_truth(clip))
 
 
+def stages(clip: Path) -> None:
+    """The same, with the time that each stage took."""
+    from tests.bench.stages import stages as timed
+
+    print(json.dumps(timed(clip, STARTED)))
+
+
 if __name__ == "__main__":
-    {"decode": decode, "video": video, "measure": measure}[sys.argv[1]](Path(sys.argv[2]))
+    {"decode": decode, "video": video, "measure": measure, "stages": stages}[sys.argv[1]](Path(sys.argv[2]))

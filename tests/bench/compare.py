@@ -17,6 +17,7 @@ class Comparison:
     """One value of one event, with the circumstances on which its target depends."""
 
     clip: str
+    movement: str
     where: str
     name: str
     truth: float
@@ -36,6 +37,7 @@ class Result:
     """What one clip gave: counts as (truth, measured), values compared, and in words what does not match."""
 
     clip: str
+    movement: str
     whole: tuple[int, int]
     holds: tuple[int, int]
     comparisons: tuple[Comparison, ...]
@@ -59,6 +61,7 @@ def compare(truth: Truth, expected: list[Event], measured: list[Event]) -> Resul
         comparisons += _values(truth, where, expected[i], measured[j])
     return Result(
         truth.clip,
+        truth.movement,
         (_count(expected, "whole"), _count(measured, "whole")),
         (_count(expected, "hold"), _count(measured, "hold")),
         tuple(comparisons),
@@ -67,7 +70,8 @@ def compare(truth: Truth, expected: list[Event], measured: list[Event]) -> Resul
 
 
 def refused(truth: Truth, expected: list[Event], reason: str) -> Result:
-    return Result(truth.clip, (_count(expected, "whole"), 0), (_count(expected, "hold"), 0), (), (), reason)
+    counts = (_count(expected, "whole"), 0), (_count(expected, "hold"), 0)
+    return Result(truth.clip, truth.movement, *counts, (), (), reason)
 
 
 def match(expected: list[Event], measured: list[Event]) -> dict[int, int]:
@@ -91,6 +95,7 @@ def _values(truth: Truth, where: str, expected: Event, measured: Event) -> list[
     return [
         Comparison(
             truth.clip,
+            truth.movement,
             where,
             name,
             float(expected.values[name].value or 0.0),

@@ -17,7 +17,8 @@ class Value(NamedTuple):
 
 @dataclass(frozen=True)
 class Event:
-    """A rep or a hold. `values` by name: lowering, top_pause, straight.elbow, posture.body, sway.vertical ..."""
+    """A rep or a hold. `values` by name: lowering, lowering.swing, top_pause, straight.elbow, worst.hip, standard.full-hang, posture.body,
+    sway.vertical ..."""
 
     kind: Literal["rep", "hold"]
     status: str
@@ -40,8 +41,14 @@ def _true_rep(rep: truth.Rep) -> Event:
     values = {"top_pause": rep.top_pause, "bottom_pause": rep.bottom_pause}
     for name, stroke in (("lowering", rep.lowering), ("raising", rep.raising)):
         values[name] = None if stroke is None else stroke.end - stroke.start
+        if stroke is not None:
+            values |= {f"{name}.stops": stroke.stops, f"{name}.swing": stroke.swing}
+            values |= dict(zip(_thirds(name), stroke.thirds or (None,) * 3, strict=True))
     for end, angles in (("straight", rep.straight), ("bent", rep.bent)):
         values |= {f"{end}.{angle}": degrees for angle, degrees in angles.items()}
+    if rep.worst is not None:
+        values |= {"worst.hip": rep.worst.hip, "worst.deviation": rep.worst.deviation}
+    values |= {f"standard.{standard.name}": standard.distance for standard in rep.standards}
     return Event("rep", rep.status, rep.start, rep.end, {name: Value(v) for name, v in values.items()})
 
 
@@ -56,7 +63,12 @@ def _rep(rep: Rep) -> Event:
     values = {"top_pause": _value(rep.top_pause), "bottom_pause": _value(rep.bottom_pause)}
     for name, stroke in (("lowering", rep.lowering), ("raising", rep.raising)):
         values[name] = Value(None) if stroke is None else _value(stroke.duration)
+        if stroke is not None:
+            values |= {f"{name}.stops": _value(stroke.stops), f"{name}.swing": _value(stroke.swing)}
+            values |= {third: Value(share) for third, share in zip(_thirds(name), stroke.thirds, strict=True)}
     values |= _posture("straight", rep.straight) | _posture("bent", rep.bent)
+    values |= {"worst.hip": _value(rep.worst.hip), "worst.deviation": _value(rep.worst.deviation)}
+    values |= {f"standard.{standard.name}": _value(standard.distance) for standard in rep.standards}
     return Event("rep", rep.status, rep.start, rep.end, values)
 
 
@@ -69,6 +81,10 @@ def _hold(hold: Hold) -> Event:
 def _posture(where: str, posture: Posture) -> dict[str, Value]:
     angles = ("body", "lean", "trunk", "legs", "shoulder", "elbow", "hip", "knee")
     return {f"{where}.{a}": _value(q) for a in angles if (q := getattr(posture, a)) is not None}
+
+
+def _thirds(stroke: str) -> list[str]:
+    return [f"{stroke}.{third}_third" for third in ("first", "middle", "last")]
 
 
 def _value(quantity: Measured | Unmeasured) -> Value:

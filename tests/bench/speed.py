@@ -1,44 +1,52 @@
-"""How fast: whole processes, from start to end, each clip by itself; decoding alone, video mode, and the program."""
+"""How fast: whole processes, from start to end, one clip each, on two cores with the files in the system's cache.
 
+Decoding alone, the landmark model on every frame in video mode, and the program take turns; each figure is the median
+of the repeats.
+"""
+
+import json
+import os
 import resource
 import subprocess
 import sys
 import time
-from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from statistics import median
+from typing import Final, Literal
 
-from rich.console import Console
-from rich.table import Table
-
+from models.quantity import Frozen
+from tests.bench import machine
 from tests.bench.cache import ROOT
 
-MOST = 6
+Task = Literal["decode", "video", "measure", "stages"]
+TASKS: Final[tuple[Task, ...]] = ("decode", "video", "measure")
+MOST: Final = 6
 """Clips timed, spread evenly over those given."""
-OVER_VIDEO = 6.0
-OF_DECODING = 0.6
+REPEATS: Final = 3
+CORES: Final = 2
+OVER_VIDEO: Final = 6.0
+OF_DECODING: Final = 0.6
 
 
-@dataclass(frozen=True)
-class Cost:
+class Cost(Frozen):
     """Seconds of wall clock, and of all processor cores together."""
 
     wall: float
     cpu: float
 
-    def __add__(self, other: "Cost") -> "Cost":
-        return Cost(self.wall + other.wall, self.cpu + other.cpu)
 
-
-@dataclass(frozen=True)
-class Timed:
-    """What each task cost on one clip."""
+class Timed(Frozen):
+    """What each task cost on one clip, and what the program's stages took in one more run."""
 
     clip: str
+    seconds: float
+    """How long the clip lasts."""
     decode: Cost
     video: Cost
     measure: Cost
+    stages: dict[str, float]
 
     @property
     def target(self) -> float:
@@ -46,46 +54,75 @@ class Timed:
         return max(self.video.wall / OVER_VIDEO, self.decode.wall / OF_DECODING)
 
 
-def run(clips: Sequence[Path]) -> list[Timed]:
+class Speed(Frozen):
+    repeats: int
+    cores: int
+    clips: tuple[Timed, ...]
+
+    def total(self) -> Timed:
+        """All clips together."""
+        stages = {name: sum(t.stages.get(name, 0) for t in self.clips) for t in self.clips for name in t.stages}
+        return Timed(
+            clip="all",
+            seconds=sum(t.seconds for t in self.clips),
+            decode=_sum([t.decode for t in self.clips]),
+            video=_sum([t.video for t in self.clips]),
+            measure=_sum([t.measure for t in self.clips]),
+            stages=stages,
+        )
+
+
+def run(clips: Sequence[Path], repeats: int = REPEATS) -> Speed:
     step = max(1, len(clips) / MOST)
     chosen = [clips[int(i * step)] for i in range(min(MOST, len(clips)))]
-    return [Timed(clip.name, *(_cost(task, clip) for task in ("decode", "video", "measure"))) for clip in chosen]
+    with _two_cores() as cores:
+        for task in TASKS:
+            _cost(task, chosen[0])  # brings program and libraries into the system's cache
+        return Speed(repeats=repeats, cores=cores, clips=tuple(_timed(clip, repeats) for clip in chosen))
 
 
-def total(timed: Sequence[Timed]) -> Timed:
-    def added(task: str) -> Cost:
-        return sum((getattr(t, task) for t in timed), Cost(0, 0))
-
-    return Timed("all", added("decode"), added("video"), added("measure"))
-
-
-def show(console: Console, timed: Sequence[Timed]) -> None:
-    columns = ("decoding alone", "video mode", "plumbrep", "target", "video/plumbrep", "decoding/plumbrep", "kept")
-    table = Table("clip", *columns, title="speed: whole processes, seconds of wall clock (of processor)")
-    for t in (*timed, total(timed)):
-        table.add_row(
-            t.clip,
-            *(f"{cost.wall:.2f} ({cost.cpu:.2f})" for cost in (t.decode, t.video, t.measure)),
-            f"{t.target:.2f}",
-            f"{t.video.wall / t.measure.wall:.2f} ({t.video.cpu / t.measure.cpu:.2f})",
-            f"{t.decode.wall / t.measure.wall:.2f} ({t.decode.cpu / t.measure.cpu:.2f})",
-            "yes" if t.measure.wall <= t.target else "NO",
-        )
-    console.print(table)
+def _timed(clip: Path, repeats: int) -> Timed:
+    clip.read_bytes()
+    rounds = [{task: _cost(task, clip) for task in TASKS} for _ in range(repeats)]
+    costs = {
+        task: Cost(wall=median(r[task].wall for r in rounds), cpu=median(r[task].cpu for r in rounds)) for task in TASKS
+    }
+    stages = json.loads(_alone("stages", clip))
+    return Timed(clip=clip.name, seconds=stages.pop("clip"), stages=stages, **costs)
 
 
-def as_json(timed: Sequence[Timed]) -> list[dict[str, Any]]:
-    return [asdict(t) | {"target": t.target} for t in (*timed, total(timed))]
-
-
-def _cost(task: str, clip: Path) -> Cost:
+def _cost(task: Task, clip: Path) -> Cost:
     begin, used = time.perf_counter(), _processor_seconds()
+    _alone(task, clip)
+    return Cost(wall=time.perf_counter() - begin, cpu=_processor_seconds() - used)
+
+
+def _alone(task: Task, clip: Path) -> str:
+    """What a task in a process of its own prints."""
     command = [sys.executable, "-m", "tests.bench.alone", task, str(clip.resolve())]
-    subprocess.run(command, cwd=ROOT, check=True, capture_output=True)
-    return Cost(time.perf_counter() - begin, _processor_seconds() - used)
+    return subprocess.run(
+        command, cwd=ROOT, check=True, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL
+    ).stdout.decode()
+
+
+@contextmanager
+def _two_cores() -> Iterator[int]:
+    """Hold this process and those that it starts to two cores, where the system lets it; gives how many there are."""
+    allowed = machine.cores()
+    if hasattr(os, "sched_setaffinity"):
+        os.sched_setaffinity(0, allowed[:CORES])
+    try:
+        yield len(machine.cores())
+    finally:
+        if hasattr(os, "sched_setaffinity"):
+            os.sched_setaffinity(0, allowed)
 
 
 def _processor_seconds() -> float:
     """Used by all ended child processes so far."""
     children = resource.getrusage(resource.RUSAGE_CHILDREN)
     return children.ru_utime + children.ru_stime
+
+
+def _sum(costs: Sequence[Cost]) -> Cost:
+    return Cost(wall=sum(c.wall for c in costs), cpu=sum(c.cpu for c in costs))

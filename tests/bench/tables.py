@@ -1,151 +1,160 @@
-"""Results as tables: one line per clip, one line per target, and every miscount in words."""
+"""The tables of a report, as its console and its page show them."""
 
-from collections.abc import Sequence
-from dataclasses import asdict
-from typing import Any
-
-import numpy as np
-from rich.console import Console
-from rich.table import Table
-
-from tests.bench import verdicts
-from tests.bench.compare import Comparison, Result
-from tests.bench.targets import EVERYTHING, JOINTS, LINES, TARGETS, TIMES, Row, Target, judge
-
-Figures = dict[str, Any]
+from tests.bench.earned import GROUPS, Without
+from tests.bench.report import Counts, Figures, MovementRow, Report
+from tests.bench.sheets import Sheet, number, percent, percent_interval, yes
+from tests.bench.speed import OF_DECODING, OVER_VIDEO, Cost, Speed, Timed
+from tests.bench.targets import Reached, Row
+from tests.bench.verdicts import Tally
 
 
-def per_clip(results: Sequence[Result]) -> Table:
-    """One line per clip: counts, and the largest error of each kind."""
-    columns = ("whole reps", "holds", "times s", "lines deg", "joints deg", "inside U95", "faults")
-    table = Table("clip", *columns, title="each clip: measured/true counts, median and largest error")
-    for result in results:
-        groups = [judge(target, result.comparisons) for target in (TIMES, LINES, JOINTS, EVERYTHING)]
-        table.add_row(
-            result.clip,
-            f"{result.whole[1]}/{result.whole[0]}",
-            f"{result.holds[1]}/{result.holds[0]}",
-            *(_median_and_largest(target, result.comparisons) for target in (TIMES, LINES, JOINTS)),
-            _percent(groups[-1].coverage),
-            "refused" if result.refusal else str(len(result.faults) or ""),
-        )
-    return table
+def of_figures(figures: Figures) -> tuple[Sheet, ...]:
+    return errors(figures), coverage(figures), verdicts(figures), movements(figures)
 
 
-def pooled(results: Sequence[Result], baseline: Sequence[Result]) -> Table:
-    """One line per target with what was reached beside it, and the baseline's figures."""
-    plain = [c for result in baseline for c in result.comparisons]
-    columns = ("n", "no value", "median", "p95", "target", "p95/limit", "kept", "U95 holds", "U95/error")
-    table = Table("quantity", *columns, "plain median", "plain p95", title="all clips: absolute errors against targets")
-    for row in rows(results):
-        beside = judge(row.target, plain)
-        table.add_row(
-            ", ".join(filter(None, (row.target.title, row.target.unit))),
-            str(row.count),
-            str(row.missing or ""),
-            _number(row.median),
-            _number(row.p95),
-            row.target.words,
-            _number(row.share),
-            {True: "yes", False: "NO", None: ""}[row.kept],
-            f"{_percent(row.coverage)} {_interval(*row.coverage_interval)}",
-            _number(row.width),
-            _number(beside.median),
-            _number(beside.p95),
-        )
-    return table
+def counts(figures: Figures) -> str:
+    """Counts and refusals, in one sentence each."""
+    said = f"The program: {_counts(figures.counts)}."
+    return said if figures.baseline is None else f"{said} The plain way: {_counts(figures.baseline)}."
 
 
-def detail(results: Sequence[Result]) -> Table:
-    """Every value compared; a star where U95 does not hold the truth."""
-    table = Table("clip", "where", "value", "truth", "measured", "error", "U95", "", title="every value")
-    for c in (c for result in results for c in result.comparisons):
-        outside = c.value is None or (c.U95 is not None and abs(c.error) > c.U95)
-        numbers = [c.truth, c.value, c.error, c.U95]
-        shown = ["none" if x is None or np.isnan(x) else f"{x:.2f}" for x in numbers]
-        table.add_row(c.clip, c.where, c.name, *shown, "*" if outside else "")
-    return table
+def errors(figures: Figures) -> Sheet:
+    """Each row of the targets, the plain way beside it."""
+    return Sheet(
+        f"{figures.name}: absolute errors",
+        ("quantity", "n", "no value", "median", "95th percentile", "target", "reached", "plain way: median", "95th"),
+        tuple(_error(row) for row in (*figures.targets, *figures.groups) if row.program.count or row.target),
+    )
 
 
-def rows(results: Sequence[Result]) -> list[Row]:
-    every = [c for result in results for c in result.comparisons]
-    return [judge(target, every) for target in (*TARGETS, TIMES, LINES, JOINTS, EVERYTHING)]
+def coverage(figures: Figures) -> Sheet:
+    """How often U95 holds the truth, by quantity."""
+    rows = [row for row in (*figures.targets, *figures.groups) if row.coverage]
+    return Sheet(
+        f"{figures.name}: coverage of U95",
+        ("quantity", "n", "clips", "U95 holds", "95 % interval of that share", "U95 / error", "kept"),
+        tuple(_coverage(row) for row in rows),
+    )
 
 
-def counts(results: Sequence[Result]) -> str:
-    right, refusals = sum(r.counted for r in results), sum(r.refusal is not None for r in results)
-    return f"counted exactly: {right} of {len(results)} clips (target: all); refused: {refusals} (target: at most 5 %)"
+def verdicts(figures: Figures) -> Sheet:
+    columns = ("limits on", "rulings", "wrong", "95 % interval", "wrong past U95", "unsure though 10 % past", "kept")
+    return Sheet(f"{figures.name}: verdicts", columns, tuple(_tally(tally) for tally in figures.verdicts))
 
 
-def show(console: Console, results: Sequence[Result], baseline: Sequence[Result]) -> None:
-    console.print(per_clip(results))
-    console.print(pooled(results, baseline))
-    console.print(counts(results))
-    console.print(str(verdicts.tally([c for result in results for c in result.comparisons])))
-    for result in results:
-        for fault in (*result.faults, *([f"refused: {result.refusal}"] if result.refusal else [])):
-            console.print(f"  {result.clip}: {fault}", markup=False)
-    if baseline:
-        console.print(f"plain baseline: {counts(baseline)}")
+def movements(figures: Figures) -> Sheet:
+    """Each movement's row: 95th percentiles of absolute errors."""
+    columns = ("movement", "clips", "counted", "refused", "times, s", "body line, deg", "joints, deg", "standards, %")
+    return Sheet(
+        f"{figures.name}: each movement, 95th percentiles",
+        (*columns, "U95 holds"),
+        tuple(_movement(row) for row in figures.movements),
+    )
 
 
-def as_json(results: Sequence[Result], baseline: Sequence[Result]) -> Figures:
-    """All that the tables show, and every comparison behind them."""
-    return {
-        "clips": [_clip(result) for result in results],
-        "verdicts": asdict(verdicts.tally([c for result in results for c in result.comparisons])),
-        "baseline": [_clip(result) for result in baseline],
-        "targets": [
-            {
-                "title": row.target.title,
-                "unit": row.target.unit,
-                "target": row.target.words,
-                "clips": row.clips,
-                "count": row.count,
-                "no_value": row.missing,
-                "median": _or_none(row.median),
-                "p95": _or_none(row.p95),
-                "share_of_limit": _or_none(row.share),
-                "kept": row.kept,
-                "coverage": _or_none(row.coverage),
-                "coverage_interval": [_or_none(end) for end in row.coverage_interval],
-                "U95_over_error": _or_none(row.width),
-            }
-            for row in rows(results)
-        ],
-    }
+def parts(report: Report) -> Sheet:
+    """What each part earns."""
+    groups = tuple(group.title for group in GROUPS)
+    return Sheet(
+        f"without one part ({report.parts_from} clips): mean absolute error as a multiple of that with it",
+        ("without", "counted", *groups, "U95 holds", "wrong verdicts", "the part"),
+        tuple(_part(row, groups) for row in report.parts),
+    )
 
 
-def _clip(result: Result) -> Figures:
-    return {
-        "clip": result.clip,
-        "whole": result.whole,
-        "holds": result.holds,
-        "refusal": result.refusal,
-        "faults": result.faults,
-        "values": [
-            {"where": c.where, "name": c.name, "truth": c.truth, "value": c.value, "U95": c.U95}
-            for c in result.comparisons
-        ],
-    }
+def speed(timed: Speed) -> Sheet:
+    columns = ("clip", "lasts, s", "decoding", "video mode", "plumbrep", "target", "video / plumbrep", "kept")
+    return Sheet(
+        f"speed on {timed.cores} cores: seconds of wall clock (of processor), medians of {timed.repeats}",
+        columns,
+        tuple(_timed(each) for each in (*timed.clips, timed.total())),
+    )
 
 
-def _median_and_largest(target: Target, comparisons: Sequence[Comparison]) -> str:
-    errors = [abs(c.error) for c in comparisons if target.applies(c) and c.value is not None]
-    return f"{_number(float(np.median(errors)))} / {_number(max(errors))}" if errors else ""
+def stages(timed: Speed) -> Sheet:
+    total = timed.total()
+    whole = sum(total.stages.values())
+    longest_first = sorted(total.stages.items(), key=lambda item: -item[1])
+    rows = tuple((name, f"{seconds:.2f}", percent(seconds / whole)) for name, seconds in longest_first)
+    return Sheet("where the time goes, one run of each clip", ("stage", "seconds", "share"), rows)
 
 
-def _or_none(x: float) -> float | None:
-    return None if np.isnan(x) else x
+def speed_words(timed: Speed) -> str:
+    """Against the targets, in one sentence."""
+    total = timed.total()
+    return (
+        f"The program takes {total.measure.wall:.1f} s for {total.seconds:.1f} s of clips: "
+        f"{total.video.wall / total.measure.wall:.2f} times as fast as video mode (target: {OVER_VIDEO:g}) and "
+        f"{percent(total.decode.wall / total.measure.wall)} of the speed of decoding alone (target where that is "
+        f"slower: {percent(OF_DECODING)})."
+    )
 
 
-def _number(x: float) -> str:
-    return "" if np.isnan(x) else f"{x:.3f}" if x < 1 else f"{x:.2f}"
+def _counts(counted: Counts) -> str:
+    return f"{counted.counted} of {counted.clips} clips counted exactly, {counted.refused} refused"
 
 
-def _percent(x: float) -> str:
-    return "" if np.isnan(x) else f"{100 * x:.0f} %"
+def _error(row: Row) -> tuple[str, ...]:
+    plain = row.baseline
+    return (
+        ", ".join(filter(None, (row.title, row.unit))),
+        str(row.program.count),
+        str(row.program.missing or ""),
+        *_median_and_p95(row.program),
+        row.target,
+        yes(row.kept),
+        *(_median_and_p95(plain) if plain else ("", "")),
+    )
 
 
-def _interval(low: float, high: float) -> str:
-    return "" if np.isnan(low) else f"({100 * low:.0f}-{100 * high:.0f})"
+def _median_and_p95(reached: Reached) -> tuple[str, str]:
+    return number(reached.median), number(reached.p95)
+
+
+def _coverage(row: Row) -> tuple[str, ...]:
+    assert row.coverage is not None
+    share, width = percent(row.coverage.share), number(row.coverage.width)
+    interval = percent_interval(row.coverage.interval)
+    return row.title, str(row.program.count), str(row.coverage.clips), share, interval, width, yes(row.coverage.kept)
+
+
+def _tally(tally: Tally) -> tuple[str, ...]:
+    wrong = percent(tally.wrong / tally.rulings, 2) if tally.rulings else ""
+    unsure = percent(tally.unsure_past / tally.past, 1) if tally.past else ""
+    interval = percent_interval(tally.wrong_interval, 2)
+    return tally.title, str(tally.rulings), wrong, interval, str(tally.wrong_beyond), unsure, yes(tally.kept)
+
+
+def _movement(row: MovementRow) -> tuple[str, ...]:
+    reached = (row.times, row.lines, row.joints, row.standards)
+    held = percent(row.coverage.share) if row.coverage else ""
+    heads = row.movement, str(row.clips), str(row.counted), str(row.refused or "")
+    return *heads, *(number(each.program.p95) for each in reached), held
+
+
+def _part(row: Without, groups: tuple[str, ...]) -> tuple[str, ...]:
+    changes = {change.group: change for change in row.changes}
+    cells = []
+    for group in groups:
+        change = changes.get(group)
+        low_high = f" ({change.interval[0]:.2f} to {change.interval[1]:.2f})" if change and change.interval else ""
+        cells.append(f"{change.ratio:.2f}{low_high}" if change and change.ratio is not None else "")
+    held = percent(row.coverage.share) if row.coverage else ""
+    return (
+        f"{row.part}: {row.words}",
+        f"{row.counted} of {row.clips}",
+        *cells,
+        held,
+        percent(row.wrong, 2),
+        row.verdict,
+    )
+
+
+def _timed(timed: Timed) -> tuple[str, ...]:
+    def both(cost: Cost) -> str:
+        return f"{cost.wall:.2f} ({cost.cpu:.2f})"
+
+    costs = (both(cost) for cost in (timed.decode, timed.video, timed.measure))
+    ratio = f"{timed.video.wall / timed.measure.wall:.2f}"
+    kept = yes(timed.measure.wall <= timed.target)
+    return timed.clip, f"{timed.seconds:.1f}", *costs, f"{timed.target:.2f}", ratio, kept

@@ -5,11 +5,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from tests.bench.compare import Comparison, compare, match
-from tests.bench.events import Event, Value
-from tests.bench.targets import TARGETS, judge
+from tests.bench.compare import compare, match
+from tests.bench.events import Event, Value, of_document, of_truth
+from tests.bench.made_up import angle, comparison
+from tests.bench.targets import JOINT, LINE, TARGETS, Target, coverage, judge
 from tests.bench.truth import Truth
-from tests.bench.verdicts import tally
+from tests.by_hand import push_ups
 
 TRUTH = Truth.model_validate(
     {
@@ -25,6 +26,10 @@ TRUTH = Truth.model_validate(
         "sets": [],
     }
 )
+
+
+def target(title: str) -> Target:
+    return next(t for t in TARGETS if t.title == title)
 
 
 def rep(start: float, end: float, lowering: float | None = 2.0, status: str = "whole") -> Event:
@@ -48,11 +53,24 @@ def test_every_miscount_is_told() -> None:
 def test_errors_and_missing_values() -> None:
     found = compare(TRUTH, [rep(1, 4), rep(5, 8)], [rep(1, 4, lowering=2.03), rep(5, 8, lowering=None)])
     assert [c.error for c in found.comparisons] == pytest.approx([0.03, np.nan], nan_ok=True)
-    row = judge(next(t for t in TARGETS if t.title == "lowering"), found.comparisons)
-    assert (row.count, row.missing) == (1, 1)
-    assert row.median == pytest.approx(0.03)
-    assert row.share == pytest.approx(0.03 / 0.12)
+    row = judge(target("lowering"), found.comparisons)
+    assert (row.program.count, row.program.missing) == (1, 1)
+    assert row.program.median == pytest.approx(0.03)
+    assert row.program.share == pytest.approx(0.03 / 0.12)
     assert row.kept
+
+
+def test_every_value_of_a_truth_is_looked_for_under_the_name_that_a_document_gives_it() -> None:
+    stroke = {"start": 1, "end": 2, "thirds": [0.3, 0.3, 0.4], "stops": 0.1, "swing": 2.0}
+    angles = {"body": 20, "trunk": 20, "legs": 20, "shoulder": 70, "elbow": 5, "hip": 0, "knee": 0}
+    told = {
+        "status": "whole", "start": 1, "end": 4, "lowering": stroke, "raising": stroke, "top_pause": 0.5,
+        "bottom_pause": 0.5, "straight": angles, "bent": angles, "worst": {"hip": -4, "deviation": 3},
+    }  # fmt: skip
+    truth = Truth.model_validate({**dict(TRUTH), "sets": [{"start": 1, "end": 4, "reps": [told]}]})
+    expected, measured = of_truth(truth)[0], of_document(push_ups())[0]
+    assert len(expected.values) == 2 * 6 + 2 + 2 * 7 + 2
+    assert set(expected.values) <= set(measured.values)
 
 
 def test_view_decides_which_target_applies() -> None:
@@ -61,31 +79,40 @@ def test_view_decides_which_target_applies() -> None:
     assert TRUTH.model_copy(update={"camera": TRUTH.camera.model_copy(update={"yaw": 175})}).good_view
 
 
-def angle(error: float, U95: float, clip: str = "a") -> Comparison:  # noqa: N803
-    return Comparison(clip, "rep 1", "bent.elbow", 90, 90 + error, U95, good_view=True, edges=True, flare=20)
+def test_each_quantity_belongs_to_one_kind() -> None:
+    assert JOINT(comparison("bent.hip", 0, 1))
+    assert not JOINT(comparison("worst.hip", 0, 1))
+    assert not JOINT(comparison("standard.hip", 0, 1))
+    assert LINE(comparison("posture.lean", 0, 1))
 
 
 def test_coverage_and_width() -> None:
-    comparisons = [angle(1, 2, "a"), angle(-1, 2, "a"), angle(1, 0.5, "b"), angle(-1, 2, "b")]
-    row = judge(next(t for t in TARGETS if t.title == "elbow: flare <= 30"), comparisons)
-    assert row.coverage == pytest.approx(0.75)
-    assert row.width == pytest.approx(((4 * 3 + 0.25) / 4) ** 0.5)
-    assert row.coverage_interval[0] == pytest.approx(0.5)  # only clip b drawn
-    assert row.coverage_interval[1] == pytest.approx(1.0)  # only clip a drawn
+    row = judge(
+        target("elbow: flare up to 30"), [angle(1, 2, "a"), angle(-1, 2, "a"), angle(1, 0.5, "b"), angle(-1, 2, "b")]
+    )
+    assert row.coverage is not None
+    assert row.coverage.share == pytest.approx(0.75)
+    assert row.coverage.width == pytest.approx(((4 * 3 + 0.25) / 4) ** 0.5)
+    assert row.coverage.interval == pytest.approx((0.5, 1.0))  # only clip b drawn, only clip a drawn
+    assert row.coverage.kept is None  # two clips tell nothing
+
+
+@pytest.mark.parametrize(
+    ("error", "stated", "kept"), [(1.0, 1.5, True), (1.0, 0.9, False), (1.0, 3.1, False)], ids=["fits", "small", "wide"]
+)
+def test_a_stated_uncertainty_must_hold_and_not_be_too_wide(error: float, stated: float, kept: bool) -> None:
+    found = coverage([angle(error, stated, clip) for clip in "abcdefghijkl"])
+    assert found is not None
+    assert found.kept is kept
 
 
 def test_a_missed_target_is_seen() -> None:
-    row = judge(next(t for t in TARGETS if t.title == "elbow: flare <= 30"), [angle(6.5, 8)] * 20)
-    assert row.kept is False
+    assert judge(target("elbow: flare up to 30"), [angle(6.5, 8)] * 20).kept is False
 
 
-def test_verdicts() -> None:
-    honest = tally([angle(0.0, 1.0)])
-    assert honest.wrong == 0
-    assert honest.unsure_past == 0
-    blind = tally([replace(angle(0, 1), value=None)])
-    assert blind.wrong == 0
-    assert blind.unsure_past == blind.past > 0
-    boastful = tally([angle(10.0, 0.1)])
-    assert boastful.wrong > 0
-    assert boastful.wrong_beyond > 0
+def test_the_baseline_stands_beside_the_program() -> None:
+    row = judge(target("hip"), [comparison("bent.hip", 1, 2)], [comparison("bent.hip", 5, None)])
+    assert row.baseline is not None
+    assert (row.program.median, row.baseline.median) == pytest.approx((1, 5))
+    nothing = [replace(comparison("bent.hip", 0, None), value=None)]
+    assert judge(target("hip"), [comparison("bent.hip", 1, 2)], nothing).baseline is None

@@ -13,8 +13,27 @@ from models.quantity import Frozen
 
 
 class Stroke(Frozen):
+    """`thirds` in shares, `stops` in seconds, `swing` in % of height; None where the truth does not tell."""
+
     start: float
     end: float
+    thirds: tuple[float, float, float] | None = None
+    stops: float | None = None
+    swing: float | None = None
+
+
+class Worst(Frozen):
+    """Of the hip over a rep: degrees, and % of the line from shoulder to ankle."""
+
+    hip: float
+    deviation: float
+
+
+class Standard(Frozen):
+    """Signed distance in % of height."""
+
+    name: str
+    distance: float | None
 
 
 class Rep(Frozen):
@@ -27,6 +46,8 @@ class Rep(Frozen):
     bottom_pause: float | None
     straight: dict[str, float]
     bent: dict[str, float]
+    worst: Worst | None = None
+    standards: tuple[Standard, ...] = ()
 
 
 class Hold(Frozen):

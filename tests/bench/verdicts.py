@@ -1,59 +1,91 @@
 """How often a single limit would be ruled wrongly, or not at all: limits laid around each true value.
 
-A limit's distance is told in % of the limit; for an angle, whose zero is arbitrary, in % of the larger of it and 45
-degrees.
+A limit's distance is told in % of the limit: of a time or a sway as it is; of an angle, whose zero is arbitrary, of the
+larger of it and 45 degrees; of a standard, whose limit is usually zero, of a quarter of the athlete's height.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+import numpy as np
 
 from models.conformity import doubt
 from models.limit import Limit
-from models.quantity import Measured, Unit
+from models.quantity import Frozen, Measured, Unit
+from tests.bench import clusters
 from tests.bench.compare import Comparison
+from tests.bench.targets import EVERYTHING, JOINT, LINE, TIME, Target
 
 SHARES = (0.02, 0.05, 0.11, 0.2, 0.4)
 PAST = 0.1
 SMALLEST_ANGLE = 45.0
-TIMES = {"lowering", "raising", "bottom_pause", "top_pause", "still"}
+STANDARD = 25.0
+WRONG, UNSURE = 0.01, 0.15
+"""Targets: shares of wrong rulings, and of unsure ones where the truth lies more than 10 % past the limit."""
 
 
-@dataclass(frozen=True)
-class Tally:
+def _is_standard(comparison: Comparison) -> bool:
+    return comparison.name.startswith("standard.")
+
+
+def _is_sway(comparison: Comparison) -> bool:
+    return comparison.name.startswith("sway.")
+
+
+def _can_be_limited(comparison: Comparison) -> bool:
+    return any(is_one(comparison) for is_one in (TIME, LINE, JOINT, _is_standard, _is_sway))
+
+
+GROUPS = (
+    Target("times", "s", "", TIME),
+    Target("body lines", "deg", "", LINE),
+    Target("joint angles", "deg", "", JOINT),
+    Target("sway", "mm", "", _is_sway),
+    Target("standards", "% of height", "", _is_standard),
+    EVERYTHING,
+)
+
+
+class Tally(Frozen):
     """Of `rulings`, how many were wrong; wrong though the truth lies more than U95 past; and unsure, if 10 % past."""
 
+    title: str
     rulings: int
     wrong: int
+    wrong_interval: tuple[float, float] | None
+    """95 % interval of the share of wrong rulings, clustered by clip."""
     wrong_beyond: int
     past: int
     unsure_past: int
 
-    def __str__(self) -> str:
+    @property
+    def kept(self) -> bool | None:
         if not self.rulings or not self.past:
-            return "verdicts on single limits: none to judge"
-        return (
-            f"verdicts on {self.rulings} limits laid around the true values: "
-            f"wrong {100 * self.wrong / self.rulings:.2f} % (target: at most 1 %); "
-            f"wrong past U95 {self.wrong_beyond} (target: 0); "
-            f"unsure though 10 % past {100 * self.unsure_past / self.past:.1f} % (target: at most 15 %)"
-        )
+            return None
+        few = self.wrong <= WRONG * self.rulings and self.unsure_past <= UNSURE * self.past
+        return few and not self.wrong_beyond
 
 
-def tally(comparisons: Sequence[Comparison]) -> Tally:
-    rulings = wrong = wrong_past = past = unsure = 0
-    for comparison in comparisons:
-        for limit in limits_around(comparison):
-            respected = limit.admits(comparison.truth)
-            distance = abs((limit.low if limit.low is not None else limit.high or 0.0) - comparison.truth)
-            verdict = _ruling(comparison, limit)
-            rulings += 1
-            if verdict == ("missed" if respected else "met"):
-                wrong += 1
-                wrong_past += distance > (comparison.U95 or 0.0)
-            if distance > PAST * _scale(comparison) and not respected:
-                past += 1
-                unsure += verdict == "unsure"
-    return Tally(rulings, wrong, wrong_past, past, unsure)
+def tallies(comparisons: Sequence[Comparison]) -> tuple[Tally, ...]:
+    """One for each kind of quantity that a limit can be set on, and one for all together."""
+    judged = [c for c in comparisons if _can_be_limited(c)]
+    return tuple(tally(group.title, [c for c in judged if group.applies(c)]) for group in GROUPS)
+
+
+def tally(title: str, comparisons: Sequence[Comparison]) -> Tally:
+    ruled = [(c, limit, _ruling(c, limit)) for c in comparisons for limit in limits_around(c)]
+    wrong = np.array([verdict == ("missed" if limit.admits(c.truth) else "met") for c, limit, verdict in ruled], bool)
+    beyond = np.array([_distance(c, limit) > (c.U95 or 0.0) for c, limit, _ in ruled], bool)
+    past = np.array([_is_past(c, limit) for c, limit, _ in ruled], bool)
+    unsure = np.array([verdict == "unsure" for *_, verdict in ruled], bool)
+    return Tally(
+        title=title,
+        rulings=len(ruled),
+        wrong=int(wrong.sum()),
+        wrong_interval=clusters.interval(wrong, np.ones(len(wrong)), [c.clip for c, *_ in ruled]),
+        wrong_beyond=int((wrong & beyond).sum()),
+        past=int(past.sum()),
+        unsure_past=int((unsure & past).sum()),
+    )
 
 
 def limits_around(comparison: Comparison) -> Iterator[Limit]:
@@ -67,9 +99,29 @@ def limits_around(comparison: Comparison) -> Iterator[Limit]:
 def _ruling(comparison: Comparison, limit: Limit) -> str:
     if comparison.value is None or comparison.U95 is None:
         return "unsure"
-    unit: Unit = "s" if comparison.name in TIMES else "deg"
-    return doubt(Measured(value=comparison.value, U95=comparison.U95, unit=unit), limit).verdict
+    measured = Measured(value=comparison.value, U95=comparison.U95, unit=_unit(comparison))
+    return doubt(measured, limit).verdict
+
+
+def _distance(comparison: Comparison, limit: Limit) -> float:
+    end = limit.low if limit.low is not None else limit.high
+    assert end is not None
+    return abs(end - comparison.truth)
+
+
+def _is_past(comparison: Comparison, limit: Limit) -> bool:
+    return not limit.admits(comparison.truth) and _distance(comparison, limit) > PAST * _scale(comparison)
+
+
+def _unit(comparison: Comparison) -> Unit:
+    if TIME(comparison):
+        return "s"
+    return "% of height" if _is_standard(comparison) else "mm" if _is_sway(comparison) else "deg"
 
 
 def _scale(comparison: Comparison) -> float:
-    return comparison.truth if comparison.name in TIMES else max(abs(comparison.truth), SMALLEST_ANGLE)
+    if _is_standard(comparison):
+        return STANDARD
+    if TIME(comparison) or _is_sway(comparison):
+        return comparison.truth
+    return max(abs(comparison.truth), SMALLEST_ANGLE)

@@ -1,0 +1,107 @@
+"""The program without one of its parts: each switched off from outside, by its trivial form in its place.
+
+Nothing in `vision/` knows of this. A part is taken away by altering what the pass over the clip gave (`alter`), or by
+putting another function in the place of one (`instead`). The clip is followed anew only where the part has to do with
+following (`follows`); all else is measured from the same tracks.
+"""
+
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass, replace
+from typing import Any
+from unittest.mock import patch
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tests.bench.tracks import Alter, as_they_are, followed_once
+from vision import body_angles, level, track
+from vision.level import Level
+from vision.pose import Bodies
+from vision.track import Tracks
+
+Array = NDArray[np.float64]
+Instead = tuple[Any, str, Callable[..., Any]]
+"""Where a function is looked up, its name there, and what stands in its place."""
+
+
+@dataclass(frozen=True)
+class Part:
+    """One part of the program; `words` say what is left without it."""
+
+    name: str
+    words: str
+    alter: Alter = as_they_are
+    instead: tuple[Instead, ...] = ()
+    follows: bool = False
+
+
+@contextmanager
+def without(part: Part | None) -> Iterator[None]:
+    """Inside, clips are measured without a part (None: with all of them), from kept tracks."""
+    with ExitStack() as stack:
+        if part is None:
+            stack.enter_context(followed_once())
+        else:
+            for owner, name, trivial in part.instead:
+                stack.enter_context(patch.object(owner, name, trivial))
+            way = part.name.replace(" ", "-") if part.follows else ""
+            stack.enter_context(followed_once(part.alter, way=way))
+        yield
+
+
+def _no_flow(tracks: Tracks) -> Tracks:
+    return replace(
+        tracks, flow=np.full_like(tracks.flow, np.nan), flow_sd=np.full_like(tracks.flow_sd, np.inf)
+    )  # fmt: skip
+
+
+def _still_phone(tracks: Tracks) -> Tracks:
+    return replace(tracks, camera=np.tile(np.eye(2, 3), (len(tracks.time), 1, 1)))
+
+
+def _no_edges(tracks: Tracks) -> Tracks:
+    return replace(tracks, looks=())
+
+
+def _turn_alone(_proximal: Array, _distal: Array, turn: Array, *_: Any) -> Array:
+    return turn
+
+
+def _landmark_itself(_shoulder: Array, hip: Array, _near: str) -> Array:
+    return hip
+
+
+def _roll_alone(looks: list[Array], size: tuple[int, int], *, found: Callable[..., Level] = level.from_scene) -> Level:
+    """The level that the scene shows, with the perspective of a tilted lens left in."""
+    whole = found(looks, size)
+    flat = whole.gravity * [1, 1, 0]
+    return replace(whole, gravity=flat / np.linalg.norm(flat))
+
+
+def _never_mirrored(
+    image: Any,
+    body: Array,
+    find: Any,
+    margin: float,
+    _mirrored: bool,
+    *,
+    look: Callable[..., Bodies] = track._look_close,
+) -> Bodies:
+    return look(image, body, find, margin, False)
+
+
+PARTS = (
+    Part(
+        "body fit", "the bend of elbow and knee as the picture shows it", instead=((body_angles, "bend", _turn_alone),)
+    ),
+    Part("hip centre", "the hip's landmark itself", instead=((body_angles, "hip_joint", _landmark_itself),)),
+    Part("flow", "landmarks alone, smoothed over time", alter=_no_flow),
+    Part(
+        "mirrored cut-outs", "every cut-out as it is", instead=((track, "_look_close", _never_mirrored),), follows=True
+    ),
+    Part("phone's motion", "the phone taken to stand still", alter=_still_phone),
+    Part("levelling", "the phone taken for level", alter=_no_edges),
+    Part("rectification", "roll turned back, perspective left in", instead=((level, "from_scene", _roll_alone),)),
+)
+BY_NAME = {part.name: part for part in PARTS}

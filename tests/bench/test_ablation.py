@@ -1,0 +1,86 @@
+"""Parts of the program taken away from outside: each does something, and none leaves a trace."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from models.errors import AthleteError
+from models.movements import load_movement
+from tests.bench import tracks
+from tests.bench.ablation import PARTS, Part, without
+from tests.bench.cache import ROOT
+from vision import track
+from vision.clip import open_clip
+from vision.encode import write_clip
+from vision.measure import Measurement, measure
+
+SHAKEN = ROOT / "sample_clips" / "push-up-hands-raised.mp4"
+FRAMES = 60
+
+
+@pytest.fixture(scope="module")
+def clip(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Two seconds of a push-up from a hand that shakes."""
+    short = tmp_path_factory.mktemp("clips") / "short.mp4"
+    whole = open_clip(SHAKEN)
+    write_clip(short, ((f.time, f.image) for f in whole.frames() if f.index < FRAMES))
+    return short
+
+
+@pytest.fixture(scope="module", autouse=True)
+def own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    folder = tmp_path_factory.mktemp("cache")
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(tracks, "folder", lambda: folder)
+        yield folder
+
+
+def measured(clip: Path, part: Part | None) -> Measurement:
+    with without(part):
+        return measure(clip, load_movement("push-up"))
+
+
+@pytest.fixture(scope="module")
+def whole(clip: Path) -> Measurement:
+    return measured(clip, None)
+
+
+def same(a: Measurement, b: Measurement) -> bool:
+    joints = np.array_equal(a.motion.joints, b.motion.joints, equal_nan=True)
+    angles = all(np.array_equal(a.motion.angles[n], b.motion.angles[n], equal_nan=True) for n in a.motion.angles)
+    return joints and angles and a.document == b.document
+
+
+@pytest.mark.parametrize("part", PARTS, ids=lambda part: part.name)
+def test_every_part_does_something(part: Part, clip: Path, whole: Measurement) -> None:
+    assert not same(measured(clip, part), whole)
+
+
+def test_nothing_is_left_of_it(clip: Path, whole: Measurement) -> None:
+    for part in PARTS:
+        with without(part):
+            pass
+    assert same(measured(clip, None), whole)
+
+
+def test_kept_tracks_are_those_that_following_gives(clip: Path, whole: Measurement) -> None:
+    assert same(measure(clip, load_movement("push-up")), whole)
+
+
+def test_a_clip_is_followed_once(clip: Path, whole: Measurement, monkeypatch: pytest.MonkeyPatch) -> None:
+    def again(*_: object) -> None:
+        raise AssertionError("followed again")
+
+    monkeypatch.setattr(track, "track", again)
+    assert same(measured(clip, None), whole)
+
+
+def test_a_refusal_is_kept_too(tmp_path: Path, own_cache: Path) -> None:
+    empty = tmp_path / "empty.mp4"
+    write_clip(empty, ((i / 10, np.full((240, 320, 3), 128, np.uint8)) for i in range(15)))
+    for _ in range(2):
+        with pytest.raises(AthleteError, match="no person"):
+            measured(empty, None)
+    assert len(list(own_cache.glob("tracks/*.pickle"))) >= 2
