@@ -76,8 +76,8 @@ def value_of(entry: Rep | Hold, name: str) -> Q:
     if name in ("lowering", "raising"):
         stroke = getattr(entry, name)
         return stroke.duration if stroke is not None else Unmeasured(reason=f"the clip shows no {name}")
-    if isinstance(entry, Rep) and name == "swing":
-        return _larger_swing(entry)
+    if isinstance(entry, Rep) and name in ("swing", "hip_range"):
+        return _larger(entry, name)
     part, _, what = name.partition(".")
     if isinstance(entry, Rep) and part == "standards":
         measured = {standard.name: standard.distance for standard in entry.standards}
@@ -86,15 +86,14 @@ def value_of(entry: Rep | Hold, name: str) -> Q:
     return value if value is not None else Unmeasured(reason="the movement was measured without it; measure it again")
 
 
-def _larger_swing(rep: Rep) -> Q:
-    """The swing of the stroke in which the hips travelled more; no value if one of them has none."""
-    swings = [stroke.swing for stroke in (rep.lowering, rep.raising) if stroke is not None]
-    known = [swing for swing in swings if isinstance(swing, Measured)]
-    if not swings or len(known) < len(swings):
-        return next(
-            (swing for swing in swings if isinstance(swing, Unmeasured)), Unmeasured(reason="there is no stroke")
-        )
-    return max(known, key=lambda swing: swing.value)
+def _larger(rep: Rep, name: str) -> Q:
+    """The larger of both strokes' values of that name; no value if one of them has none."""
+    values: list[Q | None] = [getattr(stroke, name) for stroke in (rep.lowering, rep.raising) if stroke is not None]
+    known = [value for value in values if isinstance(value, Measured)]
+    if values and len(known) == len(values):
+        return max(known, key=lambda value: value.value)
+    reasons = [value for value in values if isinstance(value, Unmeasured)]
+    return reasons[0] if reasons else Unmeasured(reason="the clip was measured without it; measure it again")
 
 
 def title(name: str) -> str:

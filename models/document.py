@@ -76,7 +76,11 @@ class Posture(Frozen):
 
 
 class Stroke(Frozen):
-    """One half of a rep."""
+    """One half of a rep.
+
+    `swing` (travel of the hips along the floor against the hands, % of height) and `hip_range` (least to greatest hip
+    angle) tell a strict stroke from a kipped one.
+    """
 
     start: Seconds
     end: Seconds
@@ -84,6 +88,7 @@ class Stroke(Frozen):
     thirds: tuple[float, float, float]
     stops: Q
     swing: Q
+    hip_range: Annotated[Q | None, Field(exclude_if=_absent)] = None
 
 
 class Worst(Frozen):

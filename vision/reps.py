@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from models.document import Rep, Stroke
 from models.movements.movement import Movement, Reps
+from models.movements.standard import End
 from models.quantity import Q, Unmeasured
 from vision import strokes
 from vision.angles import inner_angle
@@ -17,7 +18,10 @@ from vision.level import Level
 from vision.motion import Motion
 from vision.position import body_length, in_position, stretches
 from vision.posture import posture, worst
+from vision.sight import Span
 from vision.skeleton import INDEX, SIDES
+from vision.standards import measure_standards, without_standards
+from vision.strictness import hip_range, swing
 from vision.strokes import SMOOTHING
 from vision.uncertainty import quantity
 
@@ -28,6 +32,8 @@ NOISE_FACTOR: Final = 2.0
 many times; set on drawn clips."""
 FOREARM: Final = 0.146 / (0.818 - 0.039)
 """A forearm's share of the way from shoulder to ankle (Drillis & Contini 1966)."""
+ENDS: Final[tuple[End, End]] = ("straight", "bent")
+CUT_OFF: Final = "the clip's edge cuts this rep off"
 MOMENT: Final = 0.08
 """Seconds either side of a stroke's end over which the posture there is taken."""
 FOOT_STAYS: Final = 0.5
@@ -88,14 +94,25 @@ def _pushes(joints: NDArray[np.float64], leg: str, near: str) -> bool:
 def describe(motion: Motion, movement: Movement, level: Level, cycles: Sequence[Cycle]) -> list[Rep]:
     """Each rep's numbers; `cycles` are those of one set."""
     timing = Timing(float(np.median(np.diff(motion.time))), float(np.degrees(1 / (FOREARM * body_length(motion)))))
+    if not cycles:
+        return []
+    resting = cycles[0].start, cycles[-1].end
+    afterwards = (*cycles[1:], None)
     return [
-        _rep(number, cycle, cycles[number] if number < len(cycles) else None, motion, movement, level, timing)
-        for number, cycle in enumerate(cycles, start=1)
+        _rep(number, cycle, after, resting, motion, movement, level, timing)
+        for number, (cycle, after) in enumerate(zip(cycles, afterwards, strict=True), start=1)
     ]
 
 
 def _rep(
-    number: int, cycle: Cycle, after: Cycle | None, motion: Motion, movement: Movement, level: Level, timing: Timing
+    number: int,
+    cycle: Cycle,
+    after: Cycle | None,
+    resting: Span,
+    motion: Motion,
+    movement: Movement,
+    level: Level,
+    timing: Timing,
 ) -> Rep:
     first, last = cycle.strokes[0], cycle.strokes[-1]
     start, end = _known(first.bounds.start, first.first_turn), _known(last.bounds.end, last.last_turn)
@@ -103,7 +120,8 @@ def _rep(
     bottom_is_inner = first.kind == "lowering" if len(cycle.strokes) == 2 else last.kind == "raising"
     reps = movement.reps
     assert reps is not None
-    straight, bent = _ends(cycle, reps)
+    ends = {end: (at - MOMENT, at + MOMENT) for end, at in zip(ENDS, _ends(cycle, reps), strict=True)}
+    standards = measure_standards(motion, movement, level, ends, resting)
     return Rep(
         n=number,
         status=cycle.status,
@@ -113,9 +131,10 @@ def _rep(
         raising=_stroke(cycle.raising, motion, timing),
         top_pause=outer if bottom_is_inner else inner,
         bottom_pause=inner if bottom_is_inner else outer,
-        straight=posture(motion, movement, level, straight - MOMENT, straight + MOMENT),
-        bent=posture(motion, movement, level, bent - MOMENT, bent + MOMENT),
+        straight=posture(motion, movement, level, *ends["straight"]),
+        bent=posture(motion, movement, level, *ends["bent"]),
         worst=worst(motion, start, end),
+        standards=standards if cycle.status != "cut_off" else without_standards(movement, CUT_OFF),
     )
 
 
@@ -135,7 +154,9 @@ def _stroke(span: StrokeSpan | None, motion: Motion, timing: Timing) -> Stroke |
     if cut:
         missing = Unmeasured(reason="the clip's edge cuts this stroke off")
         thirds = strokes.thirds(span.travel, strokes.Bounds(start, end))
-        return Stroke(start=start, end=end, duration=missing, thirds=thirds, stops=missing, swing=missing)
+        return Stroke(
+            start=start, end=end, duration=missing, thirds=thirds, stops=missing, swing=missing, hip_range=missing
+        )
     u = timing.u(span)
     return Stroke(
         start=start,
@@ -143,19 +164,9 @@ def _stroke(span: StrokeSpan | None, motion: Motion, timing: Timing) -> Stroke |
         duration=quantity(end - start, "s", u, u),
         thirds=strokes.thirds(span.travel, span.bounds),
         stops=quantity(strokes.stops(span.travel, span.v, span.bounds), "s", u, u),
-        swing=_swing(motion, start, end),
+        swing=swing(motion, start, end),
+        hip_range=hip_range(motion, start, end),
     )
-
-
-def _swing(motion: Motion, start: float, end: float) -> Q:
-    """Horizontal travel of the hips against the hands over a stroke, in % of body height."""
-    inside = (motion.time >= start) & (motion.time <= end)
-    if np.count_nonzero(inside) < 2:
-        return Unmeasured(reason="fewer than two frames in this stroke")
-    hip, wrist = (motion.joints[inside, INDEX[f"{motion.near}_{name}"]] for name in ("hip", "wrist"))
-    height = motion.height
-    sd = float(np.median(motion.joints_sd[inside, INDEX[f"{motion.near}_hip"]]))
-    return quantity(100 * float(np.ptp((hip - wrist) @ motion.floor)) / height, "%", 100 * sd / height, 0.5)
 
 
 def _inner_pause(cycle: Cycle, timing: Timing) -> Q:

@@ -1,0 +1,62 @@
+"""Where the near side's joints lie in the athlete's middle plane, in shares of standing height.
+
+A lens near the athlete sees what is nearer larger and further from the level of the lens. A hand on a bar is nearer to
+it than the chin, by half the width of the grip: a lens near the floor would show the chin too low against the bar by a
+hand's breadth. So each ray is followed as far as its point is away: `Z + d`, where Z is the distance of the middle
+plane and d the point's own distance from it, negative on the near side. Both are shares of height: Z follows from how
+tall the athlete appears, d from the proportions below.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from models.document import Side
+
+Array = NDArray[np.float64]
+
+BREADTH: Final[dict[str, float]] = {
+    "ear": 0.0, "nose": 0.0, "shoulder": 0.11, "elbow": 0.15, "wrist": 0.15, "index": 0.15,
+    "hip": 0.06, "knee": 0.06, "ankle": 0.06, "heel": 0.06, "toe": 0.06,
+}  # fmt: skip
+"""Distance of a joint from the middle plane, share of height: shoulders and hips somewhat less than half the breadths
+of Drillis & Contini 1966 (.259 and .191), whose ends lie outside the joints; hands and elbows a little wider than the
+shoulders. Both ears are looked at, so that their middle has none."""
+BREADTH_U: Final[dict[str, float]] = {"elbow": 0.03, "wrist": 0.04, "index": 0.04}
+NARROW_U: Final = 0.02
+"""Standard uncertainty of a breadth: a grip may be narrow or wide; all others."""
+CHAIN: Final = float(np.mean([BREADTH[name] for name in ("shoulder", "hip", "knee", "ankle")]))
+"""Distance from the middle plane of the segments that tell the athlete's height."""
+
+
+@dataclass(frozen=True)
+class Eye:
+    """How the lens sees the athlete's middle plane."""
+
+    near: Side
+    height: float
+    """The athlete's standing height in rays: height over distance, for the near side's segments."""
+
+    def place(self, ray: Array, breadth: Array | float) -> Array:
+        """Points (..., 2) of the middle plane from rays (..., 2): toward where an upright belly faces, and up."""
+        distance = 1 / self.height + CHAIN - breadth
+        ahead = 1.0 if self.near == "right" else -1.0
+        return np.asarray(ray * np.array([ahead, -1.0]) * np.asarray(distance)[..., None])
+
+
+def breadth_u(name: str) -> float:
+    """Standard uncertainty of a joint's distance from the middle plane, share of height."""
+    return BREADTH_U.get(name, NARROW_U)
+
+
+def front(toward_head: Array) -> Array:
+    """Unit vector (2,) to the front of a segment, whose direction from its lower to its upper end is given."""
+    x, up = toward_head / np.linalg.norm(toward_head)
+    return np.array([up, -x])
+
+
+Points = Mapping[str, Array]
+"""Joints of the near side by their names without the side, (2,) each, in the middle plane."""

@@ -1,0 +1,49 @@
+"""What tells a strict stroke from a kipped one: how far the hips travel and how much they bend while it lasts."""
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from models.quantity import Q, Unmeasured
+from vision.motion import Motion
+from vision.scale import PROPORTION_U, standing_height
+from vision.skeleton import INDEX
+from vision.uncertainty import JOINT_BIAS, quantity
+
+SWING_U: Final = 0.5
+"""% of height, standard: landmarks of hip and hand that wander against their joints as the body turns."""
+EDGE: Final = 2.0
+"""Percent of the frames at either end of the range that are left out: a landmark that jumps once is no kip."""
+
+
+def swing(motion: Motion, start: float, end: float) -> Q:
+    """Horizontal travel of the hips against the hands from `start` to `end` (s), in % of body height."""
+    inside = (motion.time >= start) & (motion.time <= end)
+    refused = _refused(motion, inside)
+    if refused:
+        return refused
+    hip, wrist = (INDEX[f"{motion.near}_{name}"] for name in ("hip", "wrist"))
+    height = standing_height(motion.rays[motion.present], motion.near)
+    travel = 100 * float(np.ptp(motion.rays[inside, hip, 0] - motion.rays[inside, wrist, 0])) / height
+    sd = 100 * float(np.median(motion.joints_sd[inside, hip])) / motion.height
+    return quantity(travel, "%", sd, SWING_U, PROPORTION_U * travel)
+
+
+def hip_range(motion: Motion, start: float, end: float) -> Q:
+    """How far the hip angle changes from `start` to `end` (s), degrees: from its least to its greatest."""
+    inside = (motion.time >= start) & (motion.time <= end)
+    refused = _refused(motion, inside)
+    if refused:
+        return refused
+    low, high = np.percentile(motion.angles["hip"][inside], (EDGE, 100 - EDGE))
+    sd = float(np.median(motion.sd["hip"][inside]))
+    return quantity(float(high - low), "deg", np.sqrt(2) * sd, JOINT_BIAS["hip"])
+
+
+def _refused(motion: Motion, inside: NDArray[np.bool_]) -> Unmeasured | None:
+    if motion.view.oblique:
+        return Unmeasured(reason=motion.view.refusal)
+    if np.count_nonzero(inside) < 2:
+        return Unmeasured(reason="fewer than two frames in this stroke")
+    return None
