@@ -107,11 +107,7 @@ def _pause(case: Case) -> str:
 
 def _angle(case: Case) -> str:
     part, _, angle = case.name.partition(".")
-    reps = case.movement.reps
-    where = "in the hold"
-    if part != "posture" and reps is not None:
-        is_low = (part == "bent") == (reps.lowering == "grows")
-        where = "at the bottom" if is_low else "at the top"
+    where = "in the hold" if part == "posture" else "at the top" if case.at_top(part) else "at the bottom"
     value = f"{case.measured.value:.0f} deg"
     return f"{called(angle)} was {value} {where}, {case.limit} asked: {angle_cue(case, angle)}."
 
@@ -124,6 +120,25 @@ def _worst(case: Case) -> str:
         return f"The hip came to {case.measured.value:.0f} deg{at}, {case.limit} asked: {angle_cue(case, 'hip')}."
     said = f"The hip left the body line by {case.measured.value:.0f} % of its length"
     return f"{said}, {case.limit} asked: keep shoulder, hip and the line's end in one line from the first rep on."
+
+
+def _swing(case: Case) -> str:
+    said = f"The hips swung by {case.measured.value:.0f} % of body height, {case.limit} asked"
+    return f"{said}: begin each stroke from stillness, without a kick."
+
+
+def _hip_range(case: Case) -> str:
+    said = f"The hip angle changed by {case.measured.value:.0f} deg in one stroke, {case.limit} asked"
+    return f"{said}: keep the hip at one angle from start to end."
+
+
+def _standard(case: Case) -> str:
+    entry = next((each for each in case.movement.standards if each.name == case.name.partition(".")[2]), None)
+    what = entry.title if entry else title(case.name)
+    stroke = "raising" if entry and case.at_top(entry.end) else "lowering"
+    said = f"{what}: {case.measured.value:.1f} % of body height, {case.limit} asked"
+    way = "further" if case.too_low else "less far"
+    return f"{said}; go {case.gap:.1f} % of body height {way} in the {stroke}."
 
 
 def _in_position(case: Case) -> str:
@@ -168,6 +183,9 @@ CUES: Final[Mapping[str, Callable[[Case], str]]] = MappingProxyType(
         "bent": _angle,
         "posture": _angle,
         "worst": _worst,
+        "swing": _swing,
+        "hip_range": _hip_range,
+        "standards": _standard,
         "in_position": _in_position,
         "drift": _drift,
         "sway": _sway,

@@ -32,6 +32,11 @@ class Case:
         """What was done, as it was prescribed."""
         return self.prescription.as_movement()
 
+    def at_top(self, end: str) -> bool:
+        """Whether an end of the rep, straight or bent, is the upper one."""
+        reps = self.movement.reps
+        return reps is not None and (end == "bent") == (reps.lowering == "falls")
+
     @property
     def too_low(self) -> bool:
         """Whether the low limit was passed, rather than the high one."""

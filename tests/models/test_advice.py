@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from models.advice import advise
 from models.checks import check as rule
-from models.document import Check, Hold, Posture, Rep, Stroke
+from models.document import Check, Hold, Posture, Rep, Standard, Stroke
 from models.limit import Limit
 from models.prescription import Prescription, parse_prescription
 from models.quantity import Q, Unmeasured
@@ -170,6 +170,36 @@ def test_the_worst_hip_says_when() -> None:
         "The hip came to -31 deg at 12.3 s of the clip, at least -20 asked: bring the hip back"
     )
     assert said["worst.deviation"].startswith("The hip left the body line by 9 % of its length, at most 5 asked: keep")
+
+
+@pytest.mark.parametrize(
+    ("name", "distance", "says"),
+    [
+        ("chin-over-bar", -2.3, "Chin over the bar: -2.3 % of body height, at least 0 asked; go 2.3 % of body height further in the raising."),
+        ("chest-to-bar", 6.0, None),
+    ],
+)  # fmt: skip
+def test_a_standard_says_how_far_and_in_which_stroke(name: str, distance: float, says: str | None) -> None:
+    found = Standard(name=name, distance=q(distance, 0.5, "% of height"))
+    each = rep(lowering=q(2), raising=q(1)).model_copy(update={"standards": (found,)})
+    assert advice_on(each, PULL_UP + f"limits.standards.{name}.low = 0").get(f"standards.{name}") == says
+
+
+def test_a_depth_is_reached_in_the_lowering() -> None:
+    found = Standard(name="shoulder-below-elbow", distance=q(-3, 0.5, "% of height"))
+    each = rep(lowering=q(2), raising=q(1)).model_copy(update={"standards": (found,)})
+    said = advice_on(each, 'movement = "dip"\nreps = 5\nlimits.standards.shoulder-below-elbow.low = 0')
+    assert said["standards.shoulder-below-elbow"].endswith("go 3.0 % of body height further in the lowering.")
+
+
+def test_a_kip_is_told_by_its_swing_and_its_hip() -> None:
+    each = rep(lowering=q(2), raising=q(1))
+    each = with_stroke(each, "lowering", swing=q(3, 1, "% of height"), hip_range=deg(8))
+    each = with_stroke(each, "raising", swing=q(24, 1, "% of height"), hip_range=deg(61))
+    assert advice_on(each, PULL_UP + "strict = true") == {
+        "swing": "The hips swung by 24 % of body height, at most 10 asked: begin each stroke from stillness, without a kick.",
+        "hip_range": "The hip angle changed by 61 deg in one stroke, at most 25 asked: keep the hip at one angle from start to end.",
+    }
 
 
 def test_a_short_rep_and_a_failed_one() -> None:
