@@ -54,6 +54,7 @@ def find(text: str, key: Sequence[str | int]) -> Place | None:
 def _statements(text: str) -> Iterator[Statement]:
     lines = text.replace("\r\n", "\n").split("\n")
     table: Path = ()
+    arrays: dict[Path, int] = {}
     start = 0
     for end in range(1, len(lines) + 1):
         chunk = "\n".join(lines[start:end])
@@ -64,12 +65,25 @@ def _statements(text: str) -> Iterator[Statement]:
                 return
             continue
         paths = tuple(_paths(found))
-        if chunk.lstrip().startswith("["):
-            table = max(paths, key=len)
-            yield Statement(start + 1, chunk, paths)
+        header = chunk.lstrip()
+        if header.startswith("["):
+            table = _table(max(paths, key=len), arrays, another=header.startswith("[["))
+            yield Statement(start + 1, chunk, tuple(table[:depth] for depth in range(1, len(table) + 1)))
         elif paths:
             yield Statement(start + 1, chunk, tuple(table + path for path in paths))
         start = end
+
+
+def _table(names: Path, arrays: dict[Path, int], *, another: bool) -> Path:
+    """The way to the table of a header; `arrays` says which entry of each array of tables is the latest one."""
+    way: Path = ()
+    for depth, name in enumerate(names):
+        way = (*way, name)
+        if another and depth == len(names) - 1:
+            arrays[way] = arrays.get(way, -1) + 1
+        if way in arrays:
+            way = (*way, str(arrays[way]))
+    return way
 
 
 def _paths(tree: Any) -> Iterator[Path]:

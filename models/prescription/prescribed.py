@@ -4,6 +4,7 @@ from typing import Annotated, Self
 
 from pydantic import Field, model_validator
 
+from models.errors import MovementError
 from models.faults import Contradiction
 from models.limit import Limit
 from models.movements import Movement, Reps, load_movement
@@ -22,8 +23,8 @@ class Prescription(Scaled):
     """What one athlete is to do: a variant of a movement with its scalings, its dose and its limits.
 
     Raises:
-        MovementError: no such movement or variant.
-        pydantic.ValidationError: it contradicts itself. `read_prescription` turns this into a `PrescriptionError`.
+        pydantic.ValidationError: it contradicts itself, or there is no such movement or variant. `read_prescription`
+            turns this into a `PrescriptionError`.
     """
 
     movement: Annotated[str, Field(max_length=100)]
@@ -91,7 +92,7 @@ class Prescription(Scaled):
 
     @model_validator(mode="after")
     def _fits_the_movement(self) -> Self:
-        movement = load_movement(self.movement).as_variant(self.variant)
+        movement = self._movement()
         if self.reps is not None and movement.reps is None:
             raise Contradiction("reps", f"reps: {self.movement} has none, it is held; write hold = 10 (seconds)")
         if self.hold_at is not None and movement.reps is None:
@@ -104,6 +105,15 @@ class Prescription(Scaled):
         if self.reps is not None:
             self.as_movement()
         return self
+
+    def _movement(self) -> Movement:
+        key = "movement"
+        try:
+            movement = load_movement(self.movement)
+            key = "variant"
+            return movement.as_variant(self.variant)
+        except MovementError as fault:
+            raise Contradiction(key, str(fault)) from fault
 
     def _check_strict(self, movement: Movement) -> None:
         if not self.strict:

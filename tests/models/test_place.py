@@ -59,6 +59,17 @@ def test_an_entry_of_an_array_is_pointed_at_by_the_array() -> None:
     assert find(text, ["band", "pairs", 1, 0]) == Place(3, 1)
 
 
+def test_each_entry_of_an_array_of_tables_has_a_place_of_its_own() -> None:
+    text = "[[day]]\nsets = 3\n[day.plan]\nreps = 5\n\n[[day]]\nsets = 4\nplan = { reps = 6 }\n[[day.pain]]\nat = 1\n"
+    assert tomllib.loads(text)["day"][1] == {"sets": 4, "plan": {"reps": 6}, "pain": [{"at": 1}]}
+    assert find(text, ["day", 0, "sets"]) == Place(2, 1)
+    assert find(text, ["day", 0, "plan", "reps"]) == Place(4, 1)
+    assert find(text, ["day", 1, "sets"]) == Place(7, 1)
+    assert find(text, ["day", 1, "plan", "reps"]) == Place(8, 10)
+    assert find(text, ["day", 1, "pain", 0, "at"]) == Place(10, 1)
+    assert find(text, ["day", 1, "date"]) == Place(6)
+
+
 def test_windows_line_ends_count_once() -> None:
     assert find("reps = 5\r\n\r\nhold = 3\r\n", ["hold"]) == Place(3, 1)
 

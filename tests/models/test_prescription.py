@@ -3,7 +3,7 @@ from pathlib import Path
 
 import pytest
 
-from models.errors import BadInput, MovementError, PrescriptionError
+from models.errors import BadInput, PrescriptionError
 from models.limit import Limit
 from models.prescription import Prescription, parse_prescription, read_prescription
 
@@ -238,13 +238,6 @@ def test_a_fault_is_pointed_at(old: str, new: str, place: str) -> None:
 def test_what_is_missing_has_no_place() -> None:
     assert fault("reps = 8").startswith("plan.toml: movement is missing")
     assert fault('movement = "row"').startswith("plan.toml: no dose is given")
-
-
-def test_an_unknown_movement_or_variant_is_a_movement_error() -> None:
-    with pytest.raises(MovementError):
-        parse('movement = "pushup"\nreps = 8')
-    with pytest.raises(MovementError):
-        parse(LEVER + 'variant = "tucked"')
 
 
 def test_what_is_not_text_is_refused() -> None:
