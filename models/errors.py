@@ -5,6 +5,7 @@ BadInput
 |   +-- AthleteError     the clip opens, but the athlete in it cannot be measured
 +-- DemandError          no posture fits what is asked, or the demand asked for cannot be reached
 +-- MovementError        no such movement in the catalogue, or a faulty movement file
++-- PathError            no path leads there, or the rules or the history are wrong
 +-- PrescriptionError    a prescription that is wrong or contradicts itself
 +-- SensorError          the phone's sensor track cannot be read, or does not belong to the clip
 +-- WeightsError         the landmark weights are missing and cannot be had
@@ -31,6 +32,10 @@ class DemandError(BadInput):
 
 class MovementError(BadInput):
     """No such movement in the catalogue, or a faulty movement file."""
+
+
+class PathError(BadInput):
+    """No path leads there, or the rules or the history are wrong."""
 
 
 class PrescriptionError(BadInput):
