@@ -5,6 +5,7 @@ in the user's data folder for Plumbrep. One file is one movement; the file's nam
 """
 
 import os
+import re
 import tomllib
 from functools import cache
 from importlib.resources import files
@@ -14,10 +15,11 @@ from typing import Final
 
 from platformdirs import user_data_path
 from pydantic import ValidationError
+from pydantic_core import to_json
 
 from models.errors import MovementError
 from models.faults import describe
-from models.movements.movement import Movement
+from models.movements.movement import NAME, Movement
 from models.place import find
 from models.suggest import did_you_mean
 
@@ -39,10 +41,27 @@ def movement_names() -> tuple[str, ...]:
         MovementError: the folder that the environment names cannot be read, or an own file has the name of a movement
             of the catalogue.
     """
-    own = _own()
+    own = own_movements()
     for name in own.keys() & _built_in().keys():
         raise _taken(own[name])
     return tuple(sorted(own.keys() | _built_in().keys()))
+
+
+def own_movements() -> dict[str, Path]:
+    """The coach's own movements and their files, sorted by name.
+
+    Raises:
+        MovementError: the folder that the environment names cannot be read.
+    """
+    folder = own_folder()
+    try:
+        return {file.stem: file for file in sorted(folder.iterdir()) if file.suffix == ".toml"}
+    except OSError as fault:
+        if isinstance(fault, FileNotFoundError) and not os.environ.get(FOLDER_VARIABLE):
+            return {}
+        raise MovementError(
+            f"the folder of own movements, {folder}, cannot be read: {fault.strerror}; set {FOLDER_VARIABLE} to a folder"
+        ) from fault
 
 
 def load_movement(name: str) -> Movement:
@@ -51,7 +70,7 @@ def load_movement(name: str) -> Movement:
     Raises:
         MovementError: no such movement, or its file is faulty, or two files have its name.
     """
-    own = _own().get(name)
+    own = own_movements().get(name)
     if name in _built_in():
         if own is not None:
             raise _taken(own)
@@ -76,7 +95,8 @@ def parse_movement(data: bytes, name: str, said: str) -> Movement:
     except (ValueError, RecursionError) as fault:  # not text, or a number or a nesting beyond reason
         raise MovementError(f"{said}: not valid TOML: {fault}") from fault
     try:
-        return Movement.model_validate({**tree, "name": name})
+        # By way of JSON, in which strict types take an array for a tuple, but no text for a number.
+        return Movement.model_validate_json(to_json({**tree, "name": name}), strict=True)
     except ValidationError as fault:
         wrong = describe(fault, Movement)
         place = find(text, wrong.key)
@@ -97,19 +117,9 @@ def _read_built_in(name: str) -> Movement:
     return parse_movement(_built_in()[name].read_bytes(), name, f"the catalogue's {name}.toml")
 
 
-def _own() -> dict[str, Path]:
-    folder = own_folder()
-    try:
-        return {file.stem: file for file in folder.iterdir() if file.suffix == ".toml"}
-    except OSError as fault:
-        if FOLDER_VARIABLE not in os.environ and isinstance(fault, FileNotFoundError):
-            return {}
-        raise MovementError(
-            f"the folder of own movements, {folder}, cannot be read: {fault.strerror}; set {FOLDER_VARIABLE} to a folder"
-        ) from fault
-
-
 def _read_own(file: Path) -> Movement:
+    if not re.fullmatch(NAME, file.stem):
+        raise MovementError(f"{file}: name the file in small letters, digits and hyphens, as hip-hinge.toml")
     try:
         data = file.read_bytes()
     except OSError as fault:

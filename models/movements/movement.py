@@ -1,6 +1,6 @@
 """What a movement is: all that one file of the catalogue says."""
 
-from typing import Annotated, Literal, Self, get_args
+from typing import Annotated, Final, Literal, Self, get_args
 
 from pydantic import Field, ValidationError, model_validator
 
@@ -20,6 +20,9 @@ from models.suggest import did_you_mean
 
 Group = Literal["push", "pull", "legs", "levers", "balance", "trunk"]
 
+NAME: Final = r"^[a-z0-9]+(-[a-z0-9]+)*$"
+"""What a movement can be called."""
+
 Saying = Annotated[str, Field(min_length=3)]
 
 
@@ -32,7 +35,7 @@ class Movement(Entry):
     order of what they ask, the lightest first; those of another support come last.
     """
 
-    name: Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
+    name: Annotated[str, Field(pattern=NAME)]
     title: Annotated[str, Field(min_length=1)]
     group: Group
     plane: Plane = "sagittal"

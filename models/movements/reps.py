@@ -17,8 +17,8 @@ class Phase(Entry):
 class Strictness(Entry):
     """What tells a strict rep from a kipped one: common practice, no source. It never changes the count.
 
-    `swing` is the most by which the hips may travel along the floor against the hands in a stroke, in % of height;
-    `hip_range` the most by which the hip angle may change over a rep, in degrees.
+    In each stroke, `swing` is the most by which the hips may travel along the floor against the hands, in % of height;
+    `hip_range` the most by which the hip angle may change, in degrees.
     """
 
     swing: Annotated[float, Field(gt=0, le=100)] | None = None
