@@ -15,6 +15,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from models.document import Side
+from vision.body_angles import hip_joint
+from vision.motion import Motion
+from vision.scale import chain_height
+from vision.skeleton import INDEX
 
 Array = NDArray[np.float64]
 
@@ -28,8 +32,9 @@ shoulders. Both ears are looked at, so that their middle has none."""
 BREADTH_U: Final[dict[str, float]] = {"elbow": 0.03, "wrist": 0.04, "index": 0.04}
 NARROW_U: Final = 0.02
 """Standard uncertainty of a breadth: a grip may be narrow or wide; all others."""
-CHAIN: Final = float(np.mean([BREADTH[name] for name in ("shoulder", "hip", "knee", "ankle")]))
-"""Distance from the middle plane of the segments that tell the athlete's height."""
+CHAIN: Final = ("shoulder", "hip", "knee", "ankle")
+"""Joints between which lie the segments that tell the athlete's height."""
+ROUNDS: Final = 4
 
 
 @dataclass(frozen=True)
@@ -37,14 +42,24 @@ class Eye:
     """How the lens sees the athlete's middle plane."""
 
     near: Side
-    height: float
-    """The athlete's standing height in rays: height over distance, for the near side's segments."""
+    distance: float
+    """From the lens to the middle plane, in standing heights."""
 
     def place(self, ray: Array, breadth: Array | float) -> Array:
         """Points (..., 2) of the middle plane from rays (..., 2): toward where an upright belly faces, and up."""
-        distance = 1 / self.height + CHAIN - breadth
         ahead = 1.0 if self.near == "right" else -1.0
-        return np.asarray(ray * np.array([ahead, -1.0]) * np.asarray(distance)[..., None])
+        return np.asarray(ray * np.array([ahead, -1.0]) * np.asarray(self.distance - breadth)[..., None])
+
+
+def eye_of(motion: Motion) -> Eye:
+    """The eye for which the near side's segments are as long as a body of height 1 has them."""
+    breadth = np.array([BREADTH[name] for name in CHAIN])[:, None]
+    rays = motion.rays[motion.present][:, [INDEX[f"{motion.near}_{name}"] for name in CHAIN]]
+    rays[:, 1] = hip_joint(rays[:, 0], rays[:, 1], motion.near)
+    distance = 1 / chain_height(rays)
+    for _ in range(ROUNDS):  # nearly proportional, so that it settles at once
+        distance /= chain_height(rays * (distance - breadth))
+    return Eye(motion.near, distance)
 
 
 def breadth_u(name: str) -> float:

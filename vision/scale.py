@@ -21,7 +21,11 @@ STATED_HEIGHT_U: Final = 0.01
 
 def standing_height(joints: NDArray[np.float64], near: Side) -> float:
     """Standing height of an athlete whose joints (frames, joints, 2) are seen, in their unit and as far from the lens."""
-    chain = [INDEX[f"{near}_{name}"] for name in ("shoulder", "hip", "knee", "ankle")]
-    lengths: NDArray[np.float64] = np.linalg.norm(np.diff(joints[:, chain], axis=1), axis=-1)
+    return chain_height(joints[:, [INDEX[f"{near}_{name}"] for name in ("shoulder", "hip", "knee", "ankle")]])
+
+
+def chain_height(chain: NDArray[np.float64]) -> float:
+    """The same from the four points (frames, 4, 2) of shoulder, hip, knee and ankle."""
+    lengths: NDArray[np.float64] = np.linalg.norm(np.diff(chain, axis=1), axis=-1)
     # A segment that turns out of the picture plane looks shorter, never longer.
     return float(np.percentile(lengths, 80, axis=0).sum() / SHOULDER_TO_ANKLE)

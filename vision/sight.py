@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 from vision.body_points import SHARES, SHARES_U
 from vision.level import FOCAL_U, Level
 from vision.motion import Motion
-from vision.plane import BREADTH, Eye, Points, breadth_u
-from vision.scale import PROPORTION_U, standing_height
+from vision.plane import BREADTH, Eye, Points, breadth_u, eye_of
+from vision.scale import PROPORTION_U
 from vision.skeleton import INDEX, SIDES
 
 Array = NDArray[np.float64]
@@ -59,7 +59,7 @@ def sight(motion: Motion, level: Level, moment: Span, resting: Span) -> Sight:
     for name, breadth in BREADTH.items():
         x, y = np.median(rays_of(motion, name)[frames_for(motion, name, moment, resting)], axis=0)
         bias = FACE_U if name in ("ear", "nose") else LANDMARK_U
-        u = float(np.hypot(_noise(motion, name, now), bias)) * eye.height
+        u = float(np.hypot(_noise(motion, name, now), bias)) / eye.distance
         known |= {f"{name}.x": (x, u), f"{name}.y": (y, u), f"{name}.breadth": (breadth, breadth_u(name))}
     known |= {name: (share, SHARES_U[name]) for name, share in SHARES.items()}
     turned = np.radians([level.roll_u, level.pitch_u, np.hypot(motion.view.yaw, motion.view.u)])
@@ -70,17 +70,12 @@ def sight(motion: Motion, level: Level, moment: Span, resting: Span) -> Sight:
 
 def points(eye: Eye, x: Mapping[str, float]) -> Points:
     """The landmarks in the middle plane, the frame of reference being off by what the inputs say."""
-    seen = Eye(eye.near, eye.height * (1 + x["scale"]) / (1 + x["focal"]))
+    seen = Eye(eye.near, eye.distance * (1 + x["focal"]) / (1 + x["scale"]))
     rays = {name: np.array([x[f"{name}.x"], x[f"{name}.y"]]) / (1 + x["focal"]) for name in BREADTH}
     rays = {name: _pitched(ray, x["pitch"]) for name, ray in rays.items()}
     turn = np.array([[1.0, -x["roll"]], [x["roll"], 1.0]])
-    depth = {name: x["yaw"] * (ray[0] - rays["hip"][0]) / seen.height for name, ray in rays.items()}
+    depth = {name: x["yaw"] * (ray[0] - rays["hip"][0]) * seen.distance for name, ray in rays.items()}
     return {name: turn @ seen.place(ray, x[f"{name}.breadth"] - depth[name]) for name, ray in rays.items()}
-
-
-def eye_of(motion: Motion) -> Eye:
-    """How the lens sees the athlete's middle plane."""
-    return Eye(motion.near, standing_height(motion.rays[motion.present], motion.near))
 
 
 def rays_of(motion: Motion, name: str) -> Array:
@@ -107,7 +102,7 @@ def frames_for(motion: Motion, name: str, moment: Span, resting: Span) -> NDArra
     if name not in HANDS:
         return frames_in(motion, moment)
     low, high = np.percentile(rays_of(motion, name)[whole], (5, 95), axis=0)
-    stays = np.linalg.norm(high - low) < STAYS * eye_of(motion).height
+    stays = np.linalg.norm(high - low) < STAYS / eye_of(motion).distance
     return whole if stays else frames_in(motion, moment)
 
 

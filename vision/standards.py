@@ -14,9 +14,9 @@ from vision import body_points
 from vision.body_points import NEEDS
 from vision.level import Level
 from vision.motion import Motion
-from vision.plane import Points, front
+from vision.plane import Points, eye_of, front
 from vision.propagate import propagate
-from vision.sight import Span, eye_of, frames_for, frames_in, near_name, points, rays_of, sight
+from vision.sight import Span, frames_for, frames_in, near_name, points, rays_of, sight
 from vision.skeleton import INDEX
 from vision.uncertainty import quantity
 
@@ -124,6 +124,6 @@ def _refusal(motion: Motion, entry: StandardEntry, moment: Span, resting: Span) 
             return f"the {WORDS.get(name, name)} is hidden from the lens"
     frames = frames_in(motion, moment)
     face = np.median(rays_of(motion, "nose")[frames] - rays_of(motion, "ear")[frames], axis=0)
-    if "nose" in needed and np.linalg.norm(face) < FACE * eye_of(motion).height:
+    if "nose" in needed and np.linalg.norm(face) < FACE / eye_of(motion).distance:
         return "the face is turned toward the lens or away from it"
     return None

@@ -7,7 +7,9 @@ from numpy.typing import NDArray
 
 from models.quantity import Q, Unmeasured
 from vision.motion import Motion
-from vision.scale import PROPORTION_U, standing_height
+from vision.plane import BREADTH, eye_of
+from vision.scale import PROPORTION_U
+from vision.sight import rays_of
 from vision.skeleton import INDEX
 from vision.uncertainty import JOINT_BIAS, quantity
 
@@ -23,10 +25,10 @@ def swing(motion: Motion, start: float, end: float) -> Q:
     refused = _refused(motion, inside)
     if refused:
         return refused
-    hip, wrist = (INDEX[f"{motion.near}_{name}"] for name in ("hip", "wrist"))
-    height = standing_height(motion.rays[motion.present], motion.near)
-    travel = 100 * float(np.ptp(motion.rays[inside, hip, 0] - motion.rays[inside, wrist, 0])) / height
-    sd = 100 * float(np.median(motion.joints_sd[inside, hip])) / motion.height
+    eye = eye_of(motion)
+    hip, wrist = (eye.place(rays_of(motion, name)[inside], BREADTH[name]) for name in ("hip", "wrist"))
+    travel = 100 * float(np.ptp(hip[:, 0] - wrist[:, 0]))
+    sd = 100 * float(np.median(motion.joints_sd[inside, INDEX[f"{motion.near}_hip"]])) / motion.height
     return quantity(travel, "%", sd, SWING_U, PROPORTION_U * travel)
 
 

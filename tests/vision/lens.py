@@ -1,0 +1,91 @@
+"""A stick figure seen through a lens: near things large, the level of the lens in the middle, the phone pitched."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from models.document import Side
+from models.movements.movement import Movement
+from tests.vision.bodies import LENGTH, SIZE, landmarks, still_phone
+from vision.level import Level
+from vision.motion import Body, Motion, read_motion
+from vision.plane import BREADTH
+from vision.skeleton import INDEX, JOINTS
+
+Array = NDArray[np.float64]
+
+TALL: Final = (LENGTH["trunk"] + LENGTH["thigh"] + LENGTH["shank"]) / 0.779
+"""Metres: shoulder at .818 and ankle at .039 of height (Drillis & Contini 1966, as printed in Winter 2009, figure 4.1)."""
+FOCAL: Final = 0.8 * max(SIZE)
+CENTRE: Final = (np.array(SIZE) - 1) / 2
+
+
+@dataclass(frozen=True)
+class Lens:
+    """Where the phone stands: metres from the athlete's middle plane and over the ground, and degrees that it looks up."""
+
+    distance: float = 4.0
+    height: float = 1.0
+    pitch: float = 0.0
+
+    @property
+    def level(self) -> Level:
+        turn = np.radians(self.pitch)
+        gravity = np.array([0.0, np.cos(turn), -np.sin(turn)])
+        return Level(gravity, FOCAL, CENTRE, roll_u=0.3, pitch_u=0.3, source="scene")
+
+    def project(self, space: Array) -> Array:
+        """Pixels (..., 2) of points (..., 3): metres to the right, down from the ground's level, away from the plane."""
+        seen = space + np.array([0.0, self.height, self.distance])
+        turn = np.radians(self.pitch)
+        cosine, sine = np.cos(turn), np.sin(turn)
+        down = cosine * seen[..., 1] + sine * seen[..., 2]
+        away = -sine * seen[..., 1] + cosine * seen[..., 2]
+        return np.asarray(np.stack([seen[..., 0], down], axis=-1) / away[..., None] * FOCAL + CENTRE)
+
+
+def in_space(joints: Array, near: Side) -> Array:
+    """Joints (frames, joints, 3) of a figure (frames, joints, 2), its limbs as far from the middle as people's are."""
+    depth = np.zeros(joints.shape[:2])
+    for name, index in INDEX.items():
+        side, _, point = name.partition("_")
+        if point:
+            breadth = 0.045 if point == "ear" else BREADTH[point]
+            depth[:, index] = TALL * breadth * (-1 if side == near else 1)
+    return np.concatenate([joints, depth[..., None]], axis=2)
+
+
+def filmed(
+    time: Array,
+    joints: Array,
+    movement: Movement,
+    near: Side = "left",
+    lens: Lens = Lens(),
+    *,
+    hidden: tuple[str, ...] = (),
+    yaw: float = 0.0,
+) -> Motion:
+    """What is read off a figure (frames, joints, 2) in metres over the ground through a lens."""
+    space = in_space(landmarks(joints, near), near)
+    world = in_space(joints, near)
+    turn = np.radians(yaw)
+    world = world @ np.array([[np.cos(turn), 0, np.sin(turn)], [0, 1, 0], [-np.sin(turn), 0, np.cos(turn)]])
+    visibility = np.ones((len(time), len(JOINTS)))
+    visibility[:, [INDEX[name] for name in hidden]] = 0.2
+    body = Body(
+        time=time,
+        joints=lens.project(space),
+        joints_sd=np.full((len(time), len(JOINTS)), 1.0),
+        world=world @ _pitched(lens.pitch),
+        visibility=visibility,
+        present=np.ones(len(time), bool),
+    )
+    return read_motion(body, movement, still_phone(len(time)), lens.level, 1.0)
+
+
+def _pitched(pitch: float) -> Array:
+    """Turn (3, 3), to be applied from the right, from level axes to those of a lens that looks up."""
+    turn = np.radians(pitch)
+    return np.array([[1, 0, 0], [0, np.cos(turn), -np.sin(turn)], [0, np.sin(turn), np.cos(turn)]])
