@@ -1,8 +1,8 @@
 """The program without one of its parts: each switched off from outside, by its trivial form in its place.
 
 Nothing in `vision/` knows of this. A part is taken away by altering what the pass over the clip gave (`alter`), or by
-putting another function in the place of one (`instead`). The clip is followed anew only where the part has to do with
-following (`follows`); all else is measured from the same tracks.
+putting something trivial in the place of a function or a constant (`instead`). A pass over the frames is made anew only
+where the part changes what it is given, or how it is done (`looks`); all else is measured from the same tracks.
 """
 
 from collections.abc import Callable, Iterator
@@ -15,14 +15,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tests.bench.tracks import Alter, as_they_are, followed_once
-from vision import body_angles, level, track
+from vision import body_angles, level, looks, track
 from vision.level import Level
-from vision.pose import Bodies
+from vision.looks import Look
 from vision.track import Tracks
 
 Array = NDArray[np.float64]
-Instead = tuple[Any, str, Callable[..., Any]]
-"""Where a function is looked up, its name there, and what stands in its place."""
+Instead = tuple[Any, str, Any]
+"""Where a function or a constant is looked up, its name there, and what stands in its place."""
 
 
 @dataclass(frozen=True)
@@ -33,7 +33,8 @@ class Part:
     words: str
     alter: Alter = as_they_are
     instead: tuple[Instead, ...] = ()
-    follows: bool = False
+    looks: bool = False
+    """Whether it is a part of how the clip's frames are looked at, so that kept looks are of no use."""
 
 
 @contextmanager
@@ -45,7 +46,7 @@ def without(part: Part | None) -> Iterator[None]:
         else:
             for owner, name, trivial in part.instead:
                 stack.enter_context(patch.object(owner, name, trivial))
-            way = part.name.replace(" ", "-") if part.follows else ""
+            way = part.name if part.looks else ""
             stack.enter_context(followed_once(part.alter, way=way))
         yield
 
@@ -72,23 +73,15 @@ def _landmark_itself(_shoulder: Array, hip: Array, _near: str) -> Array:
     return hip
 
 
-def _roll_alone(looks: list[Array], size: tuple[int, int], *, found: Callable[..., Level] = level.from_scene) -> Level:
+def _roll_alone(seen: list[Array], size: tuple[int, int], *, found: Callable[..., Level] = level.from_scene) -> Level:
     """The level that the scene shows, with the perspective of a tilted lens left in."""
-    whole = found(looks, size)
+    whole = found(seen, size)
     flat = whole.gravity * [1, 1, 0]
     return replace(whole, gravity=flat / np.linalg.norm(flat))
 
 
-def _never_mirrored(
-    image: Any,
-    body: Array,
-    find: Any,
-    margin: float,
-    _mirrored: bool,
-    *,
-    look: Callable[..., Bodies] = track._look_close,
-) -> Bodies:
-    return look(image, body, find, margin, False)
+def _first_of_each(taken: tuple[Look, ...]) -> dict[int, int]:
+    return dict.fromkeys(range(len(taken)), 0)
 
 
 PARTS = (
@@ -97,8 +90,13 @@ PARTS = (
     ),
     Part("hip centre", "the hip's landmark itself", instead=((body_angles, "hip_joint", _landmark_itself),)),
     Part("flow", "landmarks alone, smoothed over time", alter=_no_flow),
+    Part("candidates", "the first body of every look", instead=((track, "settle", _first_of_each),)),
+    Part("second looks", "no further cut-out where a look seems wrong", instead=((looks, "DOUBTED", ()),), looks=True),
     Part(
-        "mirrored cut-outs", "every cut-out as it is", instead=((track, "_look_close", _never_mirrored),), follows=True
+        "mirrored cut-outs",
+        "each cut-out as it is",
+        instead=((looks, "USUAL", tuple(replace(cut, mirrored=False) for cut in looks.USUAL)),),
+        looks=True,
     ),
     Part("phone's motion", "the phone taken to stand still", alter=_still_phone),
     Part("levelling", "the phone taken for level", alter=_no_edges),

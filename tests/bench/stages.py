@@ -16,10 +16,12 @@ from unittest.mock import patch
 
 CALLS = (
     ("open and check", "vision.measure", "open_clip"),
-    ("following, the rest", "vision.track", "track"),
-    ("flow", "vision.track", "step"),
-    ("flow", "vision.track", "background_points"),
-    ("edges of the scene", "vision.track", "edges"),
+    ("landmarks, the rest", "vision.track", "look_through"),
+    ("flow, the rest", "vision.track", "follow"),
+    ("which body, smoothed", "vision.track", "track"),
+    ("flow", "vision.follow", "step"),
+    ("flow", "vision.follow", "background_points"),
+    ("edges of the scene", "vision.follow", "edges"),
     ("phone's motion", "vision.camera", "phone_motion"),
     ("level", "vision.level", "from_scene"),
     ("fusion", "vision.motion", "smooth_body"),
@@ -103,8 +105,8 @@ def stages(clip: Path, started: float) -> dict[str, float]:
             owner = import_module(module)
             stack.enter_context(patch.object(owner, function, clocks.around(name, getattr(owner, function))))
         stack.enter_context(patch.object(Clip, "frames", clocks.around_frames(Clip.frames)))
-        track = import_module("vision.track")
-        stack.enter_context(patch.object(track, "landmarker", clocks.around_model(track.landmarker)))
+        looks = import_module("vision.looks")
+        stack.enter_context(patch.object(looks, "landmarker", clocks.around_model(looks.landmarker)))
         read = truth.read_truth(clip)
         accuracy.measure(clip, read)
     whole = time.perf_counter() - started

@@ -1,22 +1,26 @@
-"""Clips followed once, measured many times: the costly pass over a clip's frames is kept between runs of the bench.
+"""Clips followed once, measured many times: the costly passes over a clip's frames are kept between runs of the bench.
 
-What is kept depends on the code that follows the athlete and on nothing else, so a change of an angle's formula does
-not follow sixty clips anew.
+What a pass gives depends on the clip, on what it is given, and on the code of that pass and nothing else. So a change of
+an angle's formula reads no frame anew, and a change of the flow asks the landmark model nothing.
 """
 
+import hashlib
 import pickle
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import Any
 from unittest.mock import patch
 
-from models.errors import AthleteError
 from tests.bench.cache import digest, folder, imported, keep, program_state
 from vision import track
 from vision.clip import Clip
 from vision.track import Tracks
 
+PASSES = (("look_through", "vision/looks.py"), ("follow", "vision/follow.py"))
+"""Functions that `vision.track` calls, each with the file that it lives in."""
+MOST = 8
+"""Outcomes of a pass kept for each clip, the newest: the program's own, and those without one of its parts."""
 Alter = Callable[[Tracks], Tracks]
 
 
@@ -26,43 +30,36 @@ def as_they_are(tracks: Tracks) -> Tracks:
 
 @contextmanager
 def followed_once(alter: Alter = as_they_are, *, way: str = "") -> Iterator[None]:
-    """Inside, a measurement takes kept tracks, altered, where there are some.
+    """Inside, a measurement takes kept passes where there are some.
 
     Args:
         alter: What is done to the tracks before they are measured.
-        way: Names another way of following than the program's own, in force while this is entered.
+        way: Names another way of doing the passes than the program's own, in force while this is entered.
     """
-    follow = track.track
-
-    def kept(clip: Clip, *rest: Any, **named: Any) -> Tracks:
-        outcome = _load(clip.path, way) or _make(clip.path, way, lambda: follow(clip, *rest, **named))
-        if isinstance(outcome, AthleteError):
-            raise outcome
-        return alter(outcome)
-
-    with patch.object(track, "track", kept):
+    whole = track.track
+    with ExitStack() as stack:
+        for name, source in PASSES:
+            state = program_state(*imported(source)) + way
+            stack.enter_context(patch.object(track, name, _kept(getattr(track, name), name, state)))
+        stack.enter_context(patch.object(track, "track", lambda *given, **named: alter(whole(*given, **named))))
         yield
 
 
-def _load(clip: Path, way: str) -> Tracks | AthleteError | None:
-    path = _path(clip, way)
-    # Only this bench writes here, into the user's own cache folder.
-    return pickle.loads(path.read_bytes()) if path.exists() else None  # noqa: S301
+def _kept(make: Callable[..., Any], name: str, state: str) -> Callable[..., Any]:
+    """A pass that takes its outcome from the cache, or makes it and keeps it."""
 
+    def kept(clip: Clip, *given: Any, **named: Any) -> Any:
+        # Who is told of the progress, and where the weights lie, changes nothing; their checksum is part of the state.
+        inputs = [x for x in (*given, *named.values()) if not callable(x) and not isinstance(x, Path)]
+        key = hashlib.sha256(pickle.dumps(inputs) + state.encode()).hexdigest()
+        path = folder() / name / digest(clip.path)[:24] / f"{key[:24]}.pickle"
+        if path.exists():
+            # Only this bench writes here, into the user's own cache folder.
+            return pickle.loads(path.read_bytes())  # noqa: S301
+        outcome = make(clip, *given, **named)
+        keep(path, pickle.dumps(outcome))
+        for old in sorted(path.parent.glob("*.pickle"), key=lambda p: p.stat().st_mtime)[:-MOST]:
+            old.unlink(missing_ok=True)
+        return outcome
 
-def _make(clip: Path, way: str, follow: Callable[[], Tracks]) -> Tracks | AthleteError:
-    outcome: Tracks | AthleteError
-    try:
-        outcome = follow()
-    except AthleteError as refusal:
-        outcome = refusal
-    path = _path(clip, way)
-    for old in path.parent.glob(f"{path.name.rpartition('-')[0]}-*.pickle"):
-        old.unlink(missing_ok=True)
-    keep(path, pickle.dumps(outcome))
-    return outcome
-
-
-def _path(clip: Path, way: str) -> Path:
-    state = program_state(*imported("vision/track.py"))
-    return folder() / "tracks" / f"{digest(clip)[:24]}{way and '_'}{way}-{state[:16]}.pickle"
+    return kept
