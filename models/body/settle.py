@@ -7,7 +7,7 @@ taken. See `models.movements.demand` for the rules in words.
 from cmath import phase
 from dataclasses import dataclass, replace
 from math import degrees
-from typing import Final, Literal
+from typing import Final
 
 from models.body.build import Build
 from models.body.figure import Figure, Posture, figure
@@ -16,7 +16,8 @@ from models.body.statics import equilibrium
 from models.body.supports import Supports, carried, cross, feet_bear, hands_bear, pivot, push
 from models.errors import DemandError
 
-Free = frozenset[Literal["pitch", "shoulder"]]
+Free = frozenset[str]
+"""Open angles: "pitch", "shoulder", both or none."""
 
 STEP: Final = 5.0
 """Degrees between the looks for a solution."""
