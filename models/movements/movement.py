@@ -32,12 +32,14 @@ class Movement(Entry):
     `asked` holds the limits that are usually asked of a good rep or hold, under the names that a prescription gives
     them. They are offered, never checked unasked: common practice, no source. The first of `views` is the one that the
     movement is measured from. Without `demand` nothing can be said of what it asks of the body. Variants stand in the
-    order of what they ask, the lightest first; those of another support come last.
+    order of what they ask, the lightest first; those of another support come last. `looks_like` names the movement that
+    no view tells from this one; it is the one that is suggested for a clip.
     """
 
     name: Annotated[str, Field(pattern=NAME)]
     title: Annotated[str, Field(min_length=1)]
     group: Group
+    looks_like: Annotated[str, Field(pattern=NAME)] | None = None
     plane: Plane = "sagittal"
     line: Line
     tilt: Literal["body", "lean"]
