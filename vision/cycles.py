@@ -90,15 +90,34 @@ def find_strokes(time: Array, angle: Array, reps: Reps) -> list[StrokeSpan]:
     """Strokes of at least a fifth of the range asked for, in one stretch in position."""
     spline = smooth_spline(time, angle)
     turns = turning_points(angle, SHORT * reps.range)
+    rests = _rests(angle, turns)
     spans = []
-    for a, b in pairwise(turns):
+    for i, (a, b) in enumerate(pairwise(turns)):
         grows = angle[b] > angle[a]
         kind: Kind = "lowering" if grows == (reps.lowering == "grows") else "raising"
-        way = travel(spline, float(time[a]), float(time[b]))
+        way = travel(spline, float(time[a]), float(time[b]), (rests[i], rests[i + 1]))
         v = threshold([way])
         noise = _noise(angle[a : b + 1])
         spans.append(StrokeSpan(kind, way, bounds(way, v), v, noise, float(time[a]), float(time[b])))
     return spans
+
+
+def _rests(angle: Array, turns: list[int]) -> list[float | None]:
+    """Where the first stroke sets out and the last one arrives, if that is not at the turning point itself.
+
+    Before a set and after it the athlete moves too, and often further than at the turns within the set (the arms hang
+    straight, the knees unlock). Those inner turns tell where the movement's own end lies.
+    """
+    rests: list[float | None] = [None] * len(turns)
+    if len(turns) < 3:
+        return rests
+    values = angle[turns]
+    for outer, inner, neighbour in ((0, values[2:-1:2], 1), (len(turns) - 1, values[-3:0:-2], -2)):
+        if len(inner):
+            usual = float(np.median(inner))
+            if abs(values[outer] - values[neighbour]) > abs(usual - values[neighbour]):
+                rests[outer] = usual
+    return rests
 
 
 def _noise(angle: Array) -> float:

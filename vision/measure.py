@@ -14,7 +14,7 @@ from models.errors import MovementError
 from models.movements import Movement
 from models.pose import landmark_model_sha256, weights_path
 from models.quantity import Q, Unmeasured
-from vision import camera, flow, holds, level, motion, reps, scale, summary, track
+from vision import camera, flow, holds, level, looks, motion, reps, scale, summary, track
 from vision.clip import Clip, open_clip
 from vision.level import Level
 from vision.motion import Motion
@@ -140,8 +140,8 @@ def _settings(movement: Movement, holding: bool, height_cm: float | None) -> dic
         "line": movement.line,
         "hold": holding,
         "height_cm": height_cm,
-        "landmark_rate": track.LANDMARK_RATE,
-        "longer_side": track.LONGER_SIDE,
+        "landmark_rate": looks.LANDMARK_RATE,
+        "longer_side": looks.LONGER_SIDE,
         "flow_window": flow.WINDOW,
         "landmark_sd": motion.LANDMARK_SD,
         "slip": motion.SLIP,

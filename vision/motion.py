@@ -17,7 +17,7 @@ from vision.mass import centre_of_mass
 from vision.pose import extent
 from vision.scale import standing_height
 from vision.skeleton import INDEX, JOINTS
-from vision.track import Tracks
+from vision.track import Tracks, present
 from vision.view import View, view_of
 
 Array = NDArray[np.float64]
@@ -29,8 +29,6 @@ SLIP: Final = 0.30
 """Flow sees cloth and skin, which slide over a joint as it turns: share of the displacement that is not the joint's."""
 ACCELERATION: Final = 1.2
 """White-noise acceleration that a body may show, in body extents per second squared and root hertz."""
-GAP: Final = 0.5
-"""Seconds without a landmark after which the body counts as unseen."""
 
 
 @dataclass(frozen=True)
@@ -94,7 +92,7 @@ class Body:
 
 def smooth_body(tracks: Tracks, phone: PhoneMotion) -> Body:
     """Fuse landmarks and flow joint by joint, in the steadied picture."""
-    seen = np.isfinite(tracks.landmarks[:, 0, 0])
+    seen = tracks.seen
     steady = carry(phone.to_first[:, None], tracks.landmarks)
     size = float(np.median(extent(tracks.landmarks[seen])))
     visibility = _between(tracks.time, tracks.visibility, seen)
@@ -107,7 +105,7 @@ def smooth_body(tracks: Tracks, phone: PhoneMotion) -> Body:
             tracks.time, steady[:, j], landmark_sd, flow[:, j], flow_sd[:, j], ACCELERATION * size
         )
     world = _smooth_world(tracks)
-    return Body(tracks.time, joints, sd, world, visibility, _present(tracks.time, seen))
+    return Body(tracks.time, joints, sd, world, visibility, present(tracks))
 
 
 def read_motion(body: Body, movement: Movement, phone: PhoneMotion, level: Level, scale: float) -> Motion:
@@ -186,13 +184,6 @@ def _smooth_world(tracks: Tracks) -> Array:
     nothing = np.full((n, 3), np.nan), np.full(n, np.inf)
     sd = np.full(n, 0.03)
     return np.stack([fuse(tracks.time, tracks.world[:, j], sd, *nothing, 1.5)[0] for j in range(len(JOINTS))], axis=1)
-
-
-def _present(time: Array, seen: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """Frames with a landmark on them or within GAP / 2 seconds."""
-    looked = np.concatenate([[-np.inf], time[seen], [np.inf]])
-    after = np.searchsorted(looked, time)
-    return np.asarray(np.minimum(time - looked[after - 1], looked[after] - time) <= GAP / 2)
 
 
 def _rescaled(similarity: Array, scale: float) -> Array:

@@ -1,5 +1,6 @@
 """Who in the picture is the athlete, and whether somebody else might be."""
 
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
@@ -16,6 +17,8 @@ APART: Final = 0.3
 """And when its middle is at least this share of the athlete's size away: else it is the athlete, seen twice."""
 STANDS: Final = 25.0
 """Degrees from upright within which somebody with their hands down merely stands by."""
+IDLER: Final = 0.25
+"""Who stands by in a share of looks that is larger by this much than somebody else's is not the athlete."""
 
 
 def stands_by(points: Array) -> NDArray[np.bool_]:
@@ -29,37 +32,52 @@ def stands_by(points: Array) -> NDArray[np.bool_]:
     return np.asarray(upright & (middle("wrist")[:, 1] > middle("shoulder")[:, 1]))
 
 
-def pick(bodies: Bodies, last: Array | None, width: int) -> int:
-    """Which body is the athlete.
+def pick(bodies: Bodies, width: int) -> int:
+    """Which body (of at least one) is the athlete, in the first picture.
 
-    The one nearest to where the athlete last was; at first the largest, one in the middle before one at the edge. But
-    somebody who stands by while another of like size does not is no athlete.
-
-    Args:
-        bodies: At least one.
-        last: (joints, 2) where the athlete last was, if known.
-        width: Of the picture.
+    The largest, one in the middle of the picture's `width` before one at the edge. But somebody who stands by while
+    another of like size does not is no athlete.
     """
     size = extent(bodies.points)
-    if last is None:
-        aside = np.abs(bodies.points.mean(1)[:, 0] / width - 0.5)
-        best = int(np.argmax(size * (1 - aside)))
-    else:
-        best = int(np.argmin(np.linalg.norm(bodies.points - last, axis=-1).mean(-1)))
-    others = _others(bodies, best)
-    idle = stands_by(bodies.points)
-    if idle[best] and np.any(others & ~idle):
-        return int(np.argmax(np.where(others & ~idle, size, 0)))
+    aside = np.abs(bodies.points.mean(1)[:, 0] / width - 0.5)
+    best = int(np.argmax(size * (1 - aside)))
+    training = others(bodies, bodies.points[best]) & ~stands_by(bodies.points)
+    if stands_by(bodies.points)[best] and np.any(training):
+        return int(np.argmax(np.where(training, size, 0)))
     return best
 
 
-def crowded(bodies: Bodies, athlete: int) -> bool:
+def nearest(bodies: Bodies, last: Array) -> int:
+    """Which body (of at least one) stands nearest to where the athlete last was (joints, 2)."""
+    return int(np.argmin(np.linalg.norm(bodies.points - last, axis=-1).mean(-1)))
+
+
+def others(bodies: Bodies, athlete: Array) -> NDArray[np.bool_]:
+    """Which bodies are somebody else than the athlete (joints, 2), of like size."""
+    size = float(extent(athlete))
+    apart = np.linalg.norm(bodies.points.mean(1) - athlete.mean(0), axis=-1) > APART * size
+    return np.asarray(apart & (extent(bodies.points) > OTHER_PERSON * size))
+
+
+def crowded(bodies: Bodies, athlete: Array) -> bool:
     """Whether somebody else of like size may be training too."""
-    return bool(np.any(_others(bodies, athlete) & ~stands_by(bodies.points)))
+    return bool(np.any(others(bodies, athlete) & ~stands_by(bodies.points)))
 
 
-def _others(bodies: Bodies, athlete: int) -> NDArray[np.bool_]:
-    """Which bodies are somebody else, of like size."""
-    size = extent(bodies.points)
-    apart = np.linalg.norm(bodies.points.mean(1) - bodies.points[athlete].mean(0), axis=-1) > APART * size[athlete]
-    return np.asarray(apart & (size > OTHER_PERSON * size[athlete]))
+def rival(around: Sequence[Bodies], followed: Sequence[Array]) -> Array | None:
+    """Where somebody (joints, 2) is who trains while the one followed stands by; None as a rule.
+
+    Args:
+        around: Looks at the whole picture: all bodies in each.
+        followed: (joints, 2) of the one followed, in the same looks.
+    """
+    seen = [bodies.only(np.flatnonzero(others(bodies, body))) for bodies, body in zip(around, followed, strict=True)]
+    beside = [each for each in seen if len(each)]
+    if not beside:
+        return None
+    idle = np.mean(stands_by(np.array(followed)))
+    idle_beside = np.mean([stands_by(each.points).all() for each in beside])
+    if idle <= idle_beside + IDLER:
+        return None
+    clearest = max(beside, key=lambda each: float(each.visibility[0].mean()))
+    return np.asarray(clearest.points[0])

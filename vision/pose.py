@@ -2,7 +2,7 @@
 
 import os
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass
 from pathlib import Path
@@ -37,6 +37,20 @@ class Bodies:
 
     def __len__(self) -> int:
         return len(self.points)
+
+    @property
+    def arrays(self) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+        """Points, metres and visibility."""
+        return self.points, self.world, self.visibility
+
+    def only(self, which: Sequence[int] | NDArray[np.intp]) -> "Bodies":
+        """Some of these bodies."""
+        return Bodies(*(values[np.asarray(which, dtype=int)] for values in self.arrays))
+
+
+def join(*found: Bodies) -> Bodies:
+    """The bodies of several looks together."""
+    return Bodies(*(np.concatenate(values) for values in zip(*(each.arrays for each in found), strict=True)))
 
 
 Landmarker = Callable[[Picture], Bodies]

@@ -36,7 +36,7 @@ class Travel:
 
     time: Array
     way: Array
-    """Degrees travelled since the turning point, from 0 to `range`."""
+    """Degrees travelled since the start, from 0 to `range`; outside of these before a set and after it."""
     speed: Array
     """deg/s, positive onward."""
     range: float
@@ -68,14 +68,20 @@ def smooth_spline(time: Array, angle: Array) -> CubicSpline:
     return CubicSpline(even, gaussian_filter1d(value, SMOOTHING / GRID, mode="nearest"))
 
 
-def travel(spline: CubicSpline, start: float, end: float) -> Travel:
-    """Read the spline of the driving angle from one turning point to the next, and a little beyond both."""
+def travel(
+    spline: CubicSpline, start: float, end: float, rest: tuple[float | None, float | None] = (None, None)
+) -> Travel:
+    """Read the spline of the driving angle from one turning point to the next, and a little beyond both.
+
+    `rest` is the angle at which the stroke sets out and the one at which it arrives, where these are known better than
+    from the turning points: before a set and after it the athlete may go further.
+    """
     time = np.arange(max(start - BEYOND, spline.x[0]), min(end + BEYOND, spline.x[-1]), GRID)
     value, speed = spline(time), spline(time, 1)
-    change = float(spline(end) - spline(start))
-    onward = np.sign(change) or 1.0
+    first, last = (float(spline(at)) if known is None else known for at, known in zip((start, end), rest, strict=True))
+    onward = np.sign(last - first) or 1.0
     turn = int(np.searchsorted(time, start))
-    return Travel(time, onward * (value - float(spline(start))), onward * speed, abs(change), turn)
+    return Travel(time, onward * (value - first), onward * speed, abs(last - first), turn)
 
 
 def threshold(travels: list[Travel]) -> float:

@@ -222,3 +222,19 @@ def test_a_driving_angle_that_grows_downward_from_below_zero() -> None:
 
 def test_a_still_angle_has_no_reps() -> None:
     assert cycles(curve([Piece(10.0, 5.0)]), PUSH_UP, noise=0.3) == []
+
+
+@pytest.mark.parametrize("further", [-15.0, -30.0])
+def test_what_the_arms_do_before_and_after_a_set_is_no_part_of_a_stroke(further: float) -> None:
+    """Hanging dead before the set and after it, with the arms straighter than between reps."""
+    gentle = Piece(1.0, further, "smooth")
+    rep = [Piece(1, 100), Piece(0.5), Piece(2, -100), REST]
+    inner = [REST, *rep * 2]
+    whole = curve([REST, Piece(1.0, -further, "smooth"), *inner, gentle, REST], start=20 + further)
+    found = cycles(whole, PULL_UP)
+    assert statuses(found) == ["whole", "whole"]
+    first, last = found[0].raising, found[1].lowering
+    assert first is not None
+    assert last is not None
+    assert first.bounds.start == pytest.approx(3, abs=0.06)
+    assert last.bounds.end == pytest.approx(11, abs=0.06)

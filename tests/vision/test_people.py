@@ -6,7 +6,7 @@ from numpy.typing import NDArray
 
 from tests.vision.bodies import Pose
 from tests.vision.drawn import STANDING, person
-from vision.people import crowded, pick, stands_by
+from vision.people import crowded, nearest, pick, rival, stands_by
 from vision.pose import Bodies
 from vision.skeleton import INDEX, JOINTS
 
@@ -23,22 +23,40 @@ def bodies(*people: Array) -> Bodies:
 
 def test_at_first_the_largest_is_the_athlete() -> None:
     large, small = person(STANDING, (300, 300), 300).joints, person(STANDING, (700, 300), 200).joints
-    assert pick(bodies(small, large), None, WIDTH) == 1
+    assert pick(bodies(small, large), WIDTH) == 1
 
 
 def test_of_two_alike_the_one_in_the_middle_is_the_athlete() -> None:
     aside, middle = (person(STANDING, (x, 300)).joints for x in (100, 480))
-    assert pick(bodies(aside, middle), None, WIDTH) == 1
+    assert pick(bodies(aside, middle), WIDTH) == 1
 
 
 def test_the_athlete_is_who_stands_where_the_athlete_stood() -> None:
     large, small = person(STANDING, (200, 300), 300).joints, person(STANDING, (700, 300), 200).joints
-    assert pick(bodies(large, small), small + 15, WIDTH) == 1
+    assert nearest(bodies(large, small), small + 15) == 1
 
 
 def test_somebody_who_stands_by_is_not_the_athlete() -> None:
     idle, training = person(STANDING, (500, 300)).joints, person(LOW, (200, 300)).joints
-    assert pick(bodies(idle, training), idle, WIDTH) == 1
+    assert pick(bodies(idle, training), WIDTH) == 1
+
+
+def test_who_trains_while_the_one_followed_stands_by_is_a_rival() -> None:
+    """At first both stand, and the wrong one is taken for the athlete."""
+    idle = person(STANDING, (500, 300)).joints
+    standing, low = (person(pose, (200, 300)).joints for pose in (STANDING, LOW))
+    around = [bodies(idle, standing), bodies(idle, low), bodies(idle, low), bodies(idle)]
+    found = rival(around, [idle] * 4)
+    assert found is not None
+    assert np.abs(found - standing).max() < 200
+    assert np.abs(found - idle).max() > 250
+
+
+def test_who_stands_by_is_no_rival() -> None:
+    idle = person(STANDING, (500, 300)).joints
+    training = [person(pose, (200, 300)).joints for pose in (STANDING, LOW, LOW)]
+    assert rival([bodies(idle, each) for each in training], training) is None
+    assert rival([bodies(each) for each in training], training) is None
 
 
 def test_standing_by_is_upright_with_the_hands_down() -> None:
@@ -51,9 +69,9 @@ def test_standing_by_is_upright_with_the_hands_down() -> None:
 @pytest.mark.parametrize(("other", "expected"), [(STANDING, False), (LOW, True)])
 def test_only_somebody_who_trains_too_makes_a_crowd(other: Pose, *, expected: bool) -> None:
     seen = bodies(person(LOW, (300, 300)).joints, person(other, (800, 300)).joints)
-    assert crowded(seen, 0) is expected
+    assert crowded(seen, seen.points[0]) is expected
 
 
 def test_somebody_small_makes_no_crowd() -> None:
     seen = bodies(person(LOW, (300, 300)).joints, person(LOW, (800, 300), 90).joints)
-    assert not crowded(seen, 0)
+    assert not crowded(seen, seen.points[0])

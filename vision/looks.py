@@ -1,0 +1,171 @@
+"""First pass over a clip: where the athlete is at a steady rate, with several candidates where one look is in doubt.
+
+The landmarker is right most of the time and wrong at random: in a cut-out of another size, mirrored or turned, it errs
+differently. So a look that seems wrong is taken again in other cut-outs. Which candidate is right is not settled here:
+that takes the whole clip (`vision.settle`).
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from vision.clip import Clip, Frame
+from vision.cutout import Cut, look_close, look_upside_down, swapped
+from vision.people import APART, nearest, pick
+from vision.pose import Bodies, Landmarker, extent, join, landmarker
+from vision.skeleton import INDEX, SIDES
+
+Array = NDArray[np.float64]
+
+LONGER_SIDE: Final = 1280
+"""Pictures are looked at no larger than this; a phone's 4K adds time, not accuracy."""
+LANDMARK_RATE: Final = 12.0
+"""Landmarks per second of clip; between them the flow carries the body."""
+LOOK_AROUND: Final = 1.0
+"""Seconds between looks at the whole picture for other people."""
+USUAL: Final = (Cut(0.3), Cut(0.5, mirrored=True))
+"""Cut-outs taken in turn, so that the landmarker's errors change from look to look and average out."""
+DOUBTED: Final = (Cut(0.8), Cut(0.5, turn=180), Cut(0.5, turn=90), Cut(0.5, turn=-90))
+"""Further cut-outs of a look that seems wrong."""
+SURE: Final = 0.9
+"""A look whose least visible joint (of either side) is less visible than this seems wrong."""
+JUMP: Final = 0.08
+SPEED: Final = 0.5
+"""So does one whose joints moved on average by more than this share of the body's extent, and this per second."""
+LOST: Final = 1.0
+"""Seconds without the athlete after which anybody may be the athlete again."""
+KEY: Final = ("shoulder", "elbow", "wrist", "hip", "knee", "ankle")
+
+
+@dataclass(frozen=True)
+class Look:
+    """One look at the athlete: every body that may be them."""
+
+    frame: int
+    time: float
+    candidates: Bodies
+
+
+@dataclass(frozen=True)
+class Looks:
+    """All looks of a clip, in pixels of the picture looked at."""
+
+    close: tuple[Look, ...]
+    around: tuple[Look, ...]
+    """Looks at the whole picture: every body in it."""
+    size: tuple[int, int]
+    """Width and height of the pictures looked at."""
+
+
+@dataclass
+class _State:
+    """What the pass carries from one look to the next."""
+
+    start: Array | None
+    body: Array | None
+    seen_at: float = -np.inf
+    landmark_at: float = -np.inf
+    around_at: float = -np.inf
+    close: list[Look] = field(default_factory=list)
+    around: list[Look] = field(default_factory=list)
+
+
+def look_through(
+    clip: Clip, weights: Path, start: Array | None = None, progress: Callable[[float], None] | None = None
+) -> Looks:
+    """Look for the athlete all through a clip; `start` (joints, 2) is where they are at first, if that is known."""
+    state, size = _State(start, start), (0, 0)
+    with landmarker(weights, most=1) as find_one, landmarker(weights, most=3) as find_all:
+        for frame in clip.frames(max_side=LONGER_SIDE):
+            size = frame.image.shape[1], frame.image.shape[0]
+            if frame.time - state.landmark_at >= 1 / LANDMARK_RATE - 0.005:
+                _look(frame, state, find_one, find_all)
+            if progress is not None:
+                progress((frame.index + 1) / len(clip.times))
+    return Looks(tuple(state.close), tuple(state.around), size)
+
+
+def _look(frame: Frame, state: _State, find_one: Landmarker, find_all: Landmarker) -> None:
+    """Take the candidates of one frame, and carry on from the likeliest."""
+    state.landmark_at = frame.time
+    elapsed = frame.time - state.seen_at
+    found = []
+    if state.body is None or frame.time - state.around_at >= LOOK_AROUND:
+        found.append(_look_around(frame, state, find_all))
+    if state.body is not None:
+        usual = USUAL[len(state.close) % len(USUAL)]
+        if not found or _doubtful(found[0], state.body, elapsed):
+            found.append(look_close(frame.image, state.body, usual, find_one))
+        if all(_doubtful(each, state.body, elapsed) for each in found):
+            found += [look_close(frame.image, state.body, cut, find_one) for cut in DOUBTED if cut != usual]
+    candidates = _possible(join(*found), state.body)
+    if not len(candidates):
+        if elapsed > LOST:
+            state.body = state.start
+        return
+    state.close.append(Look(frame.index, frame.time, candidates))
+    best = _likeliest(candidates, state.body)
+    if state.body is None or elapsed > LOST or not _jumps(candidates, state.body, elapsed)[best]:
+        state.body, state.seen_at = candidates.points[best], frame.time
+
+
+def _look_around(frame: Frame, state: _State, find: Landmarker) -> Bodies:
+    """Whoever in the whole picture is the athlete."""
+    state.around_at = frame.time
+    bodies = find(frame.image)
+    if not len(bodies) or least_visible(bodies)[0] < SURE:
+        bodies = join(bodies, look_upside_down(frame.image, find))
+    state.around.append(Look(frame.index, frame.time, bodies))
+    if not len(bodies):
+        return bodies
+    best = pick(bodies, frame.image.shape[1]) if state.body is None else nearest(bodies, state.body)
+    near = np.linalg.norm(bodies.points.mean(1) - bodies.points[best].mean(0), axis=-1) < APART * extent(bodies.points)
+    return bodies.only(np.flatnonzero(near))
+
+
+def _possible(bodies: Bodies, last: Array | None) -> Bodies:
+    """Those bodies that can be who was followed, left and right as they were."""
+    if last is None or not len(bodies):
+        return bodies
+    middle = np.linalg.norm(bodies.points.mean(1) - last.mean(0), axis=-1)
+    near = bodies.only(np.flatnonzero(middle <= APART * extent(bodies.points)))
+    other = swapped(near)
+    better = _distance(other.points, last) < 0.6 * _distance(near.points, last)
+    return Bodies(
+        *(
+            np.where(better.reshape(-1, *[1] * (a.ndim - 1)), b, a)
+            for a, b in zip(near.arrays, other.arrays, strict=True)
+        )
+    )
+
+
+def _doubtful(bodies: Bodies, last: Array, elapsed: float) -> bool:
+    """Whether no body was found, or one that is hardly visible or stands elsewhere than the last."""
+    bodies = _possible(bodies, last)
+    return not len(bodies) or bool(least_visible(bodies)[0] < SURE or _jumps(bodies, last, elapsed)[0])
+
+
+def _jumps(bodies: Bodies, last: Array, elapsed: float) -> NDArray[np.bool_]:
+    """Which bodies stand further from the last than an athlete moves."""
+    return np.asarray(_distance(bodies.points, last) > JUMP + SPEED * min(elapsed, LOST))
+
+
+def _likeliest(candidates: Bodies, last: Array | None) -> int:
+    """The most visible candidate, one that stands where the last stood before others."""
+    moved = 0.0 if last is None else 5 * _distance(candidates.points, last)
+    return int(np.argmax(least_visible(candidates) - moved))
+
+
+def least_visible(bodies: Bodies) -> Array:
+    """Visibility (bodies,) of the least visible joint, of each pair the better one."""
+    pairs = [bodies.visibility[:, [INDEX[f"{side}_{name}"] for side in SIDES]].max(1) for name in KEY]
+    return np.asarray(np.min(pairs, axis=0))
+
+
+def _distance(points: Array, last: Array) -> Array:
+    """Mean distance (bodies,) of the joints from where they were, as a share of the body's extent."""
+    return np.asarray(np.linalg.norm(points - last, axis=-1).mean(-1) / extent(last))
