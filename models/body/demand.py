@@ -85,7 +85,7 @@ def demand_of(
 def value_of(
     situation: Situation, athlete: Athlete, name: str, *, limit: LimitedBy, full: Situation | None = None
 ) -> float:
-    """One result without its uncertainty, fast: `hands`, `feet`, a joint, `limiting`, `ratio`, `trunk` or `rise`."""
+    """One result without its uncertainty, fast: `hands`, `feet`, a joint, `limiting`, `ratio`, `pitch` or `rise`."""
     sex = SEXES[athlete.sex][0]
     return _results(situation, full, Asked(limit=limit), inputs(athlete, sex))[name]
 
@@ -98,7 +98,7 @@ def _results(situation: Situation, full: Situation | None, asked: Asked, values:
         "feet": 100 * abs(solved.held.feet),
         **moments,
         "limiting": _limiting(solved, asked.limit),
-        "trunk": trunk_of(solved.settled.posture.pitch),
+        "pitch": solved.settled.posture.pitch,
         "shoulder_angle": solved.settled.posture.shoulder,
         "rise": solved.rise * values["height"],
     }
@@ -107,7 +107,8 @@ def _results(situation: Situation, full: Situation | None, asked: Asked, values:
     found["limiting Nm"] = found["limiting"] * torque
     if full is not None:
         own = {**values, **NO_OFFSETS} if asked.measured else values
-        found["ratio"] = 100 * found["limiting"] / _limiting(solve(full, own), asked.limit)
+        found["full"] = _limiting(solve(full, own), asked.limit)
+        found["ratio"] = 100 * found["limiting"] / found["full"]
         found["effort"] = found["ratio"] * asked.bearing.factor(asked.full_mode) / asked.bearing.factor(asked.mode)
     return found
 
@@ -146,9 +147,11 @@ def _told(
     known = athlete.mass_kg is not None and athlete.height_cm is not None
     suffix = " Nm" if known else ""
     unit: Unit = "Nm" if known else FRACTION
-    alone = None if "ratio" in found else "there is no full version to compare with"
+    alone = _incomparable(found, spread)
     crossed = "the two arms of a flag do not bear alike" if situation.belly == "aside" else None
     moments = {joint: tell(joint + suffix, unit, reason or (crossed if joint == "elbow" else None)) for joint in JOINTS}
+    pitch = tell("pitch", "deg", athlete.refused)
+    trunk = pitch if pitch.value is None else pitch.model_copy(update={"value": trunk_of(pitch.value)})
     by_hands = asked.limit == "hands"
     return Demand(
         hands=tell("hands", "% of body weight", reason),
@@ -160,11 +163,19 @@ def _told(
         mode=asked.mode,
         effort=tell("effort", "%", reason or alone),
         stability=asked.stability,
-        trunk=tell("trunk", "deg", athlete.refused),
+        trunk=trunk,
         shoulder=tell("shoulder_angle", "deg", athlete.refused),
         rise=tell("rise", "m", athlete.refused),
         notes=_notes(situation, athlete),
     )
+
+
+def _incomparable(found: Named, spread: Named) -> str | None:
+    if "full" not in found:
+        return "there is no full version to compare with"
+    if found["full"] <= K * spread["full"]:
+        return "in the full version hardly anything limits; there is nothing to compare with"
+    return None
 
 
 def _notes(situation: Situation, athlete: Athlete) -> tuple[str, ...]:
@@ -177,6 +188,10 @@ def _notes(situation: Situation, athlete: Athlete) -> tuple[str, ...]:
         notes.append("The height is not told: 1.70 m, give or take 0.20 m.")
     if situation.band is not None and not situation.band.calibration:
         notes.append("The band is not calibrated: its pull is known to 30 %.")
-    if situation.both_bear and situation.hands == "floor" and situation.hands_raised != situation.feet_raised:
+    if (
+        situation.both_bear
+        and situation.hands in ("floor", "forearms")
+        and situation.hands_raised != situation.feet_raised
+    ):
         notes.append("A push along the floor would change the share of the hands; none is assumed.")
     return tuple(notes)

@@ -64,7 +64,7 @@ def doubts(situation: Situation, athlete: Athlete, angles: Offsets) -> dict[str,
         found["ankle"] = ANKLE_U
     if situation.feet == "flat":
         found["foot"] = FOOT_U
-    if situation.both_bear and situation.hands == "floor":
+    if situation.both_bear and situation.hands in ("floor", "forearms"):
         found["lean"] = LEAN_U
     if situation.both_bear and situation.hands == "straps":
         found["anchor.up"] = found["anchor.ahead"] = ANCHOR_U

@@ -32,6 +32,8 @@ MIDDLE: Final = 0.50
 CONTACTS: Final[dict[str, float]] = {"palm": 0.02, "wrist": 0.02, "grip": 0.045}
 """A flat hand bears on its heel: `palm` ahead of the wrist joint, which is `wrist` over the floor. A closed one holds its
 grip `grip` beyond the wrist. Shares of height, judged from hands (common practice, no source)."""
+FOREARM: Final = 0.25
+"""Where a forearm on the floor bears: share of its length from the elbow (common practice, no source)."""
 KNEE: Final = 0.033
 """From the middle of the knee to the floor under it when kneeling (see `models.movements.standard.KNEE_TOP`)."""
 CHEST: Final = 0.30

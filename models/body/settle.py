@@ -5,15 +5,16 @@ taken. See `models.movements.demand` for the rules in words.
 """
 
 from cmath import phase
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from math import degrees
 from typing import Final
 
 from models.body.build import Build
 from models.body.figure import Figure, Posture, figure
-from models.body.roots import nearest_root
+from models.body.roots import all_roots, nearest_root
 from models.body.statics import equilibrium
-from models.body.supports import Supports, carried, cross, feet_bear, hands_bear, pivot, push
+from models.body.supports import Supports, carried, cross, feet_bear, hands_bear, pivot, pressed, push
 from models.errors import DemandError
 
 Free = frozenset[str]
@@ -23,6 +24,8 @@ STEP: Final = 5.0
 """Degrees between the looks for a solution."""
 REACH: Final = 100.0
 """Degrees from the guess within which a solution is looked for."""
+SHOULDER: Final = (-100.0, 200.0)
+"""Degrees between which a shoulder can be: far behind the back, and overhead."""
 HANG: Final = 40.0
 """Degrees from the straight line to the anchor within which relaxed arms hang."""
 
@@ -102,17 +105,18 @@ def _fixed(posture: Posture, supports: Supports, build: Build) -> Settled:
     """With the shoulder's angle given, a grip pulls along the arms; a hand on the floor pushes as it always does."""
     body = figure(posture, build)
     hands_at = hands_bear(body, supports, build)
-    pull = push(supports) if supports.hands == "floor" else hands_at / abs(hands_at)
+    pull = push(supports) if pressed(supports) else hands_at / abs(hands_at)
     return Settled(posture, body, hands_at, pull)
 
 
 def _arms(posture: Posture, supports: Supports, build: Build) -> Settled:
     """Arms in line with what they push or pull: upright over the floor, plumb under a bar, relaxed toward the anchor."""
     if supports.hands != "straps" or supports.anchor is None:
-        towards = -1j if supports.hands == "floor" else 1j
-        posture = replace(posture, shoulder=_shoulder_towards(posture, build, towards))
+        towards = -1j if pressed(supports) else 1j
+        elbows = supports.hands == "forearms"
+        posture = replace(posture, shoulder=_shoulder_towards(posture, build, towards, elbow=elbows))
         body = figure(posture, build)
-        pull = push(supports) if supports.hands == "floor" else 1j
+        pull = push(supports) if pressed(supports) else 1j
         return Settled(posture, body, hands_bear(body, supports, build), pull)
     return _in_straps(posture, supports.anchor, supports, build)
 
@@ -139,37 +143,44 @@ def _in_straps(posture: Posture, from_feet: complex, supports: Supports, build: 
 
 
 def _balanced(asked: Posture, free: Free, supports: Supports, build: Build) -> Settled:
-    hands = supports.hands != "none"
+    """Hanging from the hands, or standing on hands or feet alone: the centre of mass in line with the support."""
+
+    def turning(posture: Posture) -> float:
+        there = _as_it_is(posture, supports, build)
+        contact = feet_bear(there.body, supports, build) if supports.hands == "none" else there.hands_at
+        return sum(force.about(contact) for force in carried(there.body, supports, build, there.hands_at))
+
     if "shoulder" in free:
-        up = 1j if supports.hands in ("bar", "straps") else -1j
-        asked = replace(asked, shoulder=_shoulder_towards(asked, build, up))
-
-    def at(value: float) -> tuple[Posture, Figure, complex]:
-        posture = replace(asked, shoulder=value) if "shoulder" in free else replace(asked, pitch=value)
-        body = figure(posture, build)
-        return posture, body, hands_bear(body, supports, build) if hands else feet_bear(body, supports, build)
-
-    def turning(value: float) -> float:
-        _, body, contact = at(value)
-        hands_at = contact if hands else hands_bear(body, supports, build)
-        return sum(force.about(contact) for force in carried(body, supports, build, hands_at))
-
-    start = asked.shoulder if "shoulder" in free else asked.pitch
-    value = nearest_root(turning, start, step=STEP, reach=REACH) if free else start
-    if value is None:
+        hung = _seam(_shoulder_towards(asked, build, -1j if pressed(supports) else 1j))
+        found = _shoulder_root(lambda angle: turning(replace(asked, shoulder=angle)), hung)
+        posture = replace(asked, shoulder=found if found is not None else 0.0)
+    elif "pitch" in free:
+        found = nearest_root(lambda pitch: turning(replace(asked, pitch=pitch)), asked.pitch, step=STEP, reach=REACH)
+        posture = replace(asked, pitch=found if found is not None else 0.0)
+    else:
+        return _as_it_is(asked, supports, build)
+    if found is None:
         raise DemandError("the body cannot balance over its support in this posture; change an angle")
-    posture, body, contact = at(value)
-    return Settled(
-        replace(posture, shoulder=_seam(posture.shoulder)),
-        body,
-        contact if hands else hands_bear(body, supports, build),
-        1j,
-    )
+    return _as_it_is(posture, supports, build)
 
 
-def _shoulder_towards(posture: Posture, build: Build, towards: complex) -> float:
-    """The shoulder's angle at which the wrist lies in this direction from the shoulder."""
-    return posture.shoulder + _turn(figure(posture, build).wrist, towards)
+def _shoulder_root(turning: Callable[[float], float], hung: float) -> float | None:
+    """The root nearest to plumb arms, among those that a shoulder can reach."""
+    found = nearest_root(turning, hung, step=STEP, reach=REACH)
+    if found is not None and SHOULDER[0] <= found <= SHOULDER[1]:
+        return found
+    return min(all_roots(turning, *SHOULDER, step=STEP), key=lambda angle: abs(_seam(angle - hung)), default=None)
+
+
+def _as_it_is(posture: Posture, supports: Supports, build: Build) -> Settled:
+    body = figure(posture, build)
+    return Settled(posture, body, hands_bear(body, supports, build), 1j)
+
+
+def _shoulder_towards(posture: Posture, build: Build, towards: complex, *, elbow: bool = False) -> float:
+    """The shoulder's angle at which the wrist, or the elbow, lies in this direction from the shoulder."""
+    body = figure(posture, build)
+    return posture.shoulder + _turn(body.elbow if elbow else body.wrist, towards)
 
 
 def _turn(start: complex, end: complex) -> float:

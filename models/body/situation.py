@@ -120,7 +120,7 @@ def _guess(situation: Situation, pose: Pose) -> float:
     """Where to start looking for the trunk: about level on hands and feet, upright or upside down on one of them."""
     if situation.both_bear or situation.belly in ("down", "up"):
         return pitch_of(situation.belly, 10)
-    upside_down = situation.hands == "floor" and pose.shoulder is not None and abs(pose.shoulder) > 90
+    upside_down = situation.hands in ("floor", "forearms") and pose.shoulder is not None and abs(pose.shoulder) > 90
     return -90 if upside_down else 90
 
 

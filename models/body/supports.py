@@ -11,7 +11,7 @@ from typing import Final
 
 from models.body.build import Build
 from models.body.figure import Figure, Leg, Part
-from models.body.lengths import BALL, HEEL, KNEE
+from models.body.lengths import BALL, FOREARM, HEEL, KNEE
 from models.errors import DemandError
 from models.movements.demand import FootSupport, HandSupport
 from models.scaling import HelpAt, LoadAt
@@ -85,8 +85,10 @@ def cross(arm: complex, force: complex) -> float:
 
 
 def hands_bear(body: Figure, supports: Supports, build: Build) -> complex:
-    """Where the hands bear: the heel of a flat hand, the middle of a closed one."""
+    """Where the hands bear: the heel of a flat hand, the middle of a closed one, the forearm near the elbow."""
     length = build.length
+    if supports.hands == "forearms":
+        return body.elbow + FOREARM * (body.wrist - body.elbow) - 1j * length["wrist"]
     if supports.hands == "floor":
         return body.wrist + complex(body.palm * length["palm"], -length["wrist"])
     return body.wrist + body.forearm * length["grip"]
@@ -100,6 +102,11 @@ def feet_bear(body: Figure, supports: Supports, build: Build) -> complex:
     if supports.feet == "flat":
         return leg.ankle + complex(ahead(leg) * (supports.foot - HEEL) * foot, -sole)
     return leg.ankle + leg.along * sole + leg.toes * foot * ((BALL if supports.feet == "toes" else 0.0) - HEEL)
+
+
+def pressed(supports: Supports) -> bool:
+    """Whether the hands press down on what bears them, rather than hang from it."""
+    return supports.hands in ("floor", "forearms")
 
 
 def push(supports: Supports) -> complex:

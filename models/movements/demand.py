@@ -6,7 +6,7 @@ what it changes. `models.body` computes loads and moments from it. How to fill i
 ```toml
 [demand]
 belly = "down"                      # push-up; row "up"; upright and inverted "forward"; flag "aside"
-hands = "floor"                     # none, floor, bar (a grip that cannot move), straps (rings, too)
+hands = "floor"                     # none, floor, forearms, bar (hung from), straps (ropes and rings hung from)
 feet = "toes"                       # none, toes, heels, flat, knees
 hard = "bent"                       # the posture that decides: straight, bent or held
 limit = "hands"                     # what ranks the variants: hands, or the moment at a joint
@@ -18,11 +18,14 @@ feet = "knees"
 ```
 
 Postures name goniometric angles of the joints, as the document does, and `trunk`, the trunk's angle to the floor. What
-is left out is 0, except `trunk` and `shoulder`: left out, they are **found** from where the body rests.
+is left out is 0, except `trunk` and `shoulder`: left out, they are **found** from where the body rests (a variant that
+wants one found which its movement writes says `trunk = "found"`).
 
 - Hands and feet both bear (`feet` is not `none`): leave out `trunk`; it follows from the heights of hands and feet, so a
   raise of either turns the body as it does in the gym. `shoulder` left out at the straight end means arms in line with
-  the support's push or pull: vertical over the floor, along the strap to its anchor. At the bent end it means that
+  the support's push or pull: plumb over the floor or under a bar, relaxed along the strap to its anchor. Written, it says
+  where the hands are: 70 to 90 (arms about square to the body) lets a raise of hands or feet change the load, while plumb
+  arms bear about the same at every angle. A bar then pulls along the straight arms. At the bent end both are left out:
   hands and feet stay where they were at the straight end. That is the right choice for push-ups and rows.
 - Hands alone bear: the body hangs or balances, its centre of mass in line with the hands. Leave out one of `trunk` and
   `shoulder` (lever, planche, pull-up: leave out `shoulder`; handstand and dead hang: write `shoulder`, leave out
@@ -37,21 +40,30 @@ flags: `shoulder`; L-sit: `hip`; squat: `knee`; handstand push-up: `elbow` or `s
 
 from typing import Annotated, Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import BeforeValidator, Field, model_validator
 
 from models.movements.entry import Entry
 
 Belly = Literal["down", "up", "forward", "aside"]
 """Which way the belly faces. `forward` is for upright and inverted trunks and means the same as `down` for one that is
 tilted: leaning forward. A tilted trunk that leans back has its belly `up`. `aside`: toward the lens, as in a flag."""
-HandSupport = Literal["none", "floor", "bar", "straps"]
-"""`floor`: anything pressed on, bars and a wall's foot too. `bar`: anything gripped from below or behind that stays where
-it is. `straps`: straps, ropes and rings, whose pull lies along them."""
+HandSupport = Literal["none", "floor", "forearms", "bar", "straps"]
+"""`floor`: anything pressed down on: floor, boxes, bars, and rings too, which hang plumb under a press. `forearms`: the
+same, on elbows and forearms. `bar`: what one hangs from and what stays where it is. `straps`: straps, ropes and rings
+that one hangs from, whose pull lies along them."""
 FootSupport = Literal["none", "toes", "heels", "flat", "knees"]
 End = Literal["straight", "bent", "held"]
 Joint = Literal["shoulder", "elbow", "hip", "knee"]
 LimitedBy = Literal["hands", "shoulder", "elbow", "hip", "knee"]
 Degrees = Annotated[float, Field(ge=-180, le=180)]
+
+
+def _found(value: object) -> object:
+    return None if value == "found" else value
+
+
+Found = BeforeValidator(_found)
+"""Lets a variant give back an angle to be found."""
 
 
 class OtherLeg(Entry):
@@ -64,9 +76,9 @@ class OtherLeg(Entry):
 class Pose(Entry):
     """A posture in the plane in which the body moves, degrees. `trunk` and `shoulder` left out are found, see above."""
 
-    trunk: Annotated[float, Field(ge=-90, le=90)] | None = None
+    trunk: Annotated[Annotated[float, Field(ge=-90, le=90)] | None, Found] = None
     """Trunk (hips-shoulders) to the floor, positive with the shoulders higher; -90 is upside down."""
-    shoulder: Degrees | None = None
+    shoulder: Annotated[Degrees | None, Found] = None
     """Upper arm from the trunk: 0 beside it, 90 straight ahead, 180 overhead, negative behind the back (back lever)."""
     elbow: Degrees = 0
     hip: Degrees = 0
