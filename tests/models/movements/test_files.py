@@ -1,13 +1,16 @@
 """Each file of the catalogue: it is read, it says all there is to say, and what it says is what the trade says."""
 
+from functools import cache
 from importlib.resources import files
 from typing import get_args
 
 import pytest
 
+from models.body.catalogue import demand
 from models.movements import Movement, load_movement, movement_names
 from models.movements.standard import Support
 from models.movements.views import View
+from models.quantity import Measured
 from models.scaling import ScalingName
 
 NAMES = movement_names()
@@ -138,8 +141,10 @@ def test_what_a_rep_must_reach(movement: Movement) -> None:
     found = {entry.name: (entry.point, entry.way, entry.reference) for entry in movement.standards}
     assert found == STANDARDS.get(movement.name, {})
     assert all(entry.end == "bent" for entry in movement.standards)
-    for entry in movement.standards:  # a bar is gripped, a floor is pressed on
-        if entry.reference in get_args(Support):
+    for entry in (
+        movement.standards
+    ):  # a bar is gripped, a floor is pressed on; a muscle-up begins with one, ends with the other
+        if entry.reference in get_args(Support) and movement.name != "muscle-up":
             assert (entry.reference == "grip") == (movement.demand is not None and movement.demand.hands == "bar")
 
 
@@ -262,3 +267,50 @@ def test_a_push_up_is_no_pike_push_up() -> None:
     pike = ALL["pike-push-up"]
     assert holds_here(pike, trunk=-55, hip=85, elbow=20)
     assert not holds_here(pike, trunk=15, hip=2, elbow=20)
+
+
+demanded = cache(lambda name, variant: demand(ALL[name], variant=variant))
+
+
+def asked(name: str, variant: str | None) -> float:
+    """What ranks the variants: % of body weight at the hands, or the size of the limiting moment."""
+    limiting = demanded(name, variant).limiting
+    assert isinstance(limiting, Measured), limiting
+    return limiting.value
+
+
+@pytest.mark.parametrize("movement", ALL.values(), ids=NAMES)
+def test_variants_stand_in_the_order_of_what_they_ask(movement: Movement) -> None:
+    values = [asked(movement.name, name) for name, each in movement.variants.items() if each.scaling == "leverage"]
+    assert values == pytest.approx(sorted(values), rel=1e-3)
+
+
+@pytest.mark.parametrize("movement", ALL.values(), ids=NAMES)
+def test_another_support_asks_the_same_and_is_ranked(movement: Movement) -> None:
+    for name, variant in movement.variants.items():
+        if variant.scaling == "stability":
+            assert asked(movement.name, name) == pytest.approx(asked(movement.name, None), rel=0.1)
+            assert demanded(movement.name, name).stability is not None
+
+
+@pytest.mark.parametrize(
+    ("name", "lighter", "heavier"),
+    [
+        ("push-up", {"knees", "hands-raised"}, {"feet-raised"}),
+        ("row", {"steep", "bent-knees"}, {"feet-raised"}),
+        ("pike-push-up", {"hands-raised"}, {"feet-raised"}),
+        ("handstand-push-up", {"mats"}, {"deep"}),
+        ("squat", {"box"}, {"deep"}),
+        ("plank", {"knees", "straight-arms"}, {"feet-raised"}),
+        ("front-lever", {"tuck", "advanced-tuck", "one-leg", "straddle"}, set()),
+        ("back-lever", {"tuck", "advanced-tuck", "one-leg", "straddle"}, set()),
+        ("planche", {"tuck", "advanced-tuck", "one-leg", "straddle"}, set()),
+        ("human-flag", {"tuck", "one-leg", "straddle"}, set()),
+        ("l-sit", {"tuck", "one-leg"}, set()),
+    ],
+)
+def test_what_is_called_lighter_is_lighter(name: str, lighter: set[str], heavier: set[str]) -> None:
+    """The order is common practice, no source; the loads are the body model's."""
+    full = asked(name, None)
+    assert all(asked(name, variant) < 0.98 * full for variant in lighter)
+    assert all(asked(name, variant) > 1.02 * full for variant in heavier)

@@ -107,7 +107,7 @@ def test_catalogue_files_may_not_say_what_is_not_understood() -> None:
         ({"reps": None}, r'usual = "reps", but there is no \[reps\]'),
         ({"reps": None, "usual": "hold"}, r"scalings\.lowering_only: there is no \[reps\]"),
         ({"plane": "frontal"}, "views: the first must be front or back"),
-        ({"demand": None}, r"variants\.bent-knees\.demand changes a demand that the movement does not have"),
+        ({"demand": None}, r"variants\.steep\.demand changes a demand that the movement does not have"),
         ({"variants": {}}, r"scalings\.how\.stability|scalings\.how"),
         ({"variants": {"ball": {"title": "B", "scaling": "stability", "support": "ball"}}}, "ball is not among"),
         ({"variants": {"x": {"title": "X", "demand": {"hands": "none"}}}}, r"variants\.x\.demand: .*the arms bear"),
