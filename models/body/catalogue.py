@@ -14,6 +14,7 @@ from models.scaling import STABILITY, Partner, Scalings
 
 NOTHING: Final = Scalings()
 SOMEONE: Final = Athlete()
+NO_NUMBER: Final = "a partner helps, and nobody measured how much"
 
 
 def demand(
@@ -41,18 +42,20 @@ def demand(
     """
     situation = situation_of(movement, variant, scalings, end)
     full = situation_of(movement, None, NOTHING, end)
-    asked = Asked(
-        limit=_entry(movement, variant, scalings).limit,
+    asked = asked_of(movement, variant, scalings, bearing)
+    return demand_of(situation, athlete, asked, full=full, angles=catalogue_angles(situation))
+
+
+def asked_of(movement: Movement, variant: str | None, scalings: Scalings, bearing: Bearing) -> Asked:
+    """How the demand of a variant is ranked, and how it is moved."""
+    return Asked(
+        limit=demand_entry(movement, variant, scalings).limit,
         mode=mode_of(movement, scalings),
         full_mode=mode_of(movement, NOTHING),
         bearing=bearing,
         stability=_rank(movement, variant, scalings),
         no_number=NO_NUMBER if isinstance(scalings.assistance, Partner) else None,
     )
-    return demand_of(situation, athlete, asked, full=full, angles=catalogue_angles(situation))
-
-
-NO_NUMBER: Final = "a partner helps, and nobody measured how much"
 
 
 def situation_of(
@@ -64,11 +67,11 @@ def situation_of(
         MovementError: no such variant.
         DemandError: the movement's demand, or this posture of it, is not in the catalogue.
     """
-    entry = _entry(movement, variant, scalings)
+    entry = demand_entry(movement, variant, scalings)
     lever = scalings.leverage
     body = None if lever is None else lever.body
     wanted: End = end or entry.hard
-    pose = _pose(movement, entry, wanted)
+    pose = pose_at(movement, entry, wanted)
     if scalings.hold is not None and scalings.hold.at is not None:
         wanted, pose, body = _held_at(movement, entry, scalings.hold.at, body)
     hands = None if lever is None else lever.hands_raised
@@ -102,7 +105,13 @@ def _variant(variant: str | None, scalings: Scalings) -> str | None:
     return variant or (scalings.leverage.lever if scalings.leverage is not None else None)
 
 
-def _entry(movement: Movement, variant: str | None, scalings: Scalings) -> DemandEntry:
+def demand_entry(movement: Movement, variant: str | None, scalings: Scalings) -> DemandEntry:
+    """The catalogue's `[demand]` of a variant.
+
+    Raises:
+        MovementError: no such variant.
+        DemandError: the catalogue has none.
+    """
     entry = movement.as_variant(_variant(variant, scalings)).demand
     if entry is None:
         raise DemandError(
@@ -111,7 +120,12 @@ def _entry(movement: Movement, variant: str | None, scalings: Scalings) -> Deman
     return entry
 
 
-def _pose(movement: Movement, entry: DemandEntry, end: End) -> Pose:
+def pose_at(movement: Movement, entry: DemandEntry, end: End) -> Pose:
+    """One posture of the catalogue.
+
+    Raises:
+        DemandError: the movement has no such posture.
+    """
     try:
         return entry.pose(end)
     except KeyError as fault:
@@ -125,13 +139,13 @@ def _held_at(movement: Movement, entry: DemandEntry, at: float, body: float | No
     if reps is None:
         raise DemandError(f"{movement.name} has no range to be held in; leave out where to hold it")
     if reps.driving in ("body", "lean", "trunk", "legs", "reach"):
-        hard = _pose(movement, entry, entry.hard)
+        hard = pose_at(movement, entry, entry.hard)
         if reps.driving != "body":
             raise DemandError(
                 f"the demand of {movement.name} held at a {reps.driving} of {at:g} cannot be told; name its end"
             )
         return entry.hard, hard, at
-    straight, bent = _pose(movement, entry, "straight"), _pose(movement, entry, "bent")
+    straight, bent = pose_at(movement, entry, "straight"), pose_at(movement, entry, "bent")
     share = min(max((at - reps.straight) / reps.range, 0.0), 1.0)
     between = {name: _between(getattr(straight, name), getattr(bent, name), share) for name in ANGLES}
     return "bent", Pose.model_validate({**bent.model_dump(), **between, reps.driving: at}), body

@@ -74,12 +74,33 @@ def demand_of(
     Raises:
         DemandError: no posture fits, or nothing can keep it still.
     """
-    reason = athlete.refused or _unknown(situation, athlete) or asked.no_number
+    if athlete.refused:
+        return refused(asked, athlete.refused)
+    reason = untold(situation, athlete) or asked.no_number
 
     def results(values: Named) -> Named:
         return _results(situation, full, asked, values)
 
     return _told(*_with_doubt(results, situation, athlete, angles), situation, athlete, asked, reason)
+
+
+def refused(asked: Asked, reason: str) -> Demand:
+    """A demand without any number, and why."""
+    nothing = Unmeasured(reason=reason)
+    return Demand(
+        hands=nothing,
+        feet=nothing,
+        moments=dict.fromkeys(JOINTS, nothing),
+        limit=asked.limit,
+        limiting=nothing,
+        ratio=nothing,
+        mode=asked.mode,
+        effort=nothing,
+        stability=asked.stability,
+        trunk=nothing,
+        shoulder=nothing,
+        rise=nothing,
+    )
 
 
 def value_of(
@@ -131,7 +152,8 @@ def _with_doubt(
     return found, spread
 
 
-def _unknown(situation: Situation, athlete: Athlete) -> str | None:
+def untold(situation: Situation, athlete: Athlete) -> str | None:
+    """Why loads and moments have no number, if something that they depend on is not known."""
     if athlete.mass_kg is not None or (situation.load is None and situation.band is None):
         return None
     what = "added load" if situation.load is not None else "a band's pull"
@@ -150,7 +172,7 @@ def _told(
     alone = _incomparable(found, spread)
     crossed = "the two arms of a flag do not bear alike" if situation.belly == "aside" else None
     moments = {joint: tell(joint + suffix, unit, reason or (crossed if joint == "elbow" else None)) for joint in JOINTS}
-    pitch = tell("pitch", "deg", athlete.refused)
+    pitch = tell("pitch", "deg", None)
     trunk = pitch if pitch.value is None else pitch.model_copy(update={"value": trunk_of(pitch.value)})
     by_hands = asked.limit == "hands"
     return Demand(
@@ -164,8 +186,8 @@ def _told(
         effort=tell("effort", "%", reason or alone),
         stability=asked.stability,
         trunk=trunk,
-        shoulder=tell("shoulder_angle", "deg", athlete.refused),
-        rise=tell("rise", "m", athlete.refused),
+        shoulder=tell("shoulder_angle", "deg", None),
+        rise=tell("rise", "m", None),
         notes=_notes(situation, athlete),
     )
 

@@ -77,6 +77,11 @@ def way(degrees: float) -> complex:
     return -exp(1j * radians(degrees))
 
 
+def seam(angle: float) -> float:
+    """The same angle within [-180, 180)."""
+    return (angle + 180) % 360 - 180
+
+
 def figure(posture: Posture, build: Build) -> Figure:
     """Joints and masses of this posture of this body."""
     length, mass, centre = build.length, build.mass, build.centre

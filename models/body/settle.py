@@ -11,7 +11,7 @@ from math import degrees
 from typing import Final
 
 from models.body.build import Build
-from models.body.figure import Figure, Posture, figure
+from models.body.figure import Figure, Posture, figure, seam
 from models.body.roots import all_roots, nearest_root
 from models.body.statics import equilibrium
 from models.body.supports import Supports, carried, cross, feet_bear, hands_bear, pivot, pressed, push
@@ -66,7 +66,7 @@ def settle_from(straight: Settled, asked: Posture, free: Free, supports: Support
     body = figure(asked, build)
     shoulder = -pivot(body, supports, build)
     if "shoulder" in free:
-        asked = replace(asked, shoulder=_seam(asked.shoulder + _turn(body.wrist, wrist - shoulder)))
+        asked = replace(asked, shoulder=seam(asked.shoulder + _turn(body.wrist, wrist - shoulder)))
         body = figure(asked, build)
     return Settled(asked, body, straight.hands_at - start - shoulder, straight.pull)
 
@@ -151,7 +151,7 @@ def _balanced(asked: Posture, free: Free, supports: Supports, build: Build) -> S
         return sum(force.about(contact) for force in carried(there.body, supports, build, there.hands_at))
 
     if "shoulder" in free:
-        hung = _seam(_shoulder_towards(asked, build, -1j if pressed(supports) else 1j))
+        hung = seam(_shoulder_towards(asked, build, -1j if pressed(supports) else 1j))
         found = _shoulder_root(lambda angle: turning(replace(asked, shoulder=angle)), hung)
         posture = replace(asked, shoulder=found if found is not None else 0.0)
     elif "pitch" in free:
@@ -169,7 +169,7 @@ def _shoulder_root(turning: Callable[[float], float], hung: float) -> float | No
     found = nearest_root(turning, hung, step=STEP, reach=REACH)
     if found is not None and SHOULDER[0] <= found <= SHOULDER[1]:
         return found
-    return min(all_roots(turning, *SHOULDER, step=STEP), key=lambda angle: abs(_seam(angle - hung)), default=None)
+    return min(all_roots(turning, *SHOULDER, step=STEP), key=lambda angle: abs(seam(angle - hung)), default=None)
 
 
 def _as_it_is(posture: Posture, supports: Supports, build: Build) -> Settled:
@@ -186,7 +186,3 @@ def _shoulder_towards(posture: Posture, build: Build, towards: complex, *, elbow
 def _turn(start: complex, end: complex) -> float:
     """Degrees from one direction to another, counterclockwise, within (-180, 180]."""
     return degrees(phase(end / start))
-
-
-def _seam(angle: float) -> float:
-    return (angle + 180) % 360 - 180

@@ -16,6 +16,8 @@ from models.errors import DemandError
 from models.movements.demand import FootSupport, HandSupport
 from models.scaling import HelpAt, LoadAt
 
+SHORTEST: Final = 0.01
+"""Share of height under which a band has no direction."""
 LYING: Final = 0.1
 """Slope upward from the knee (sine) under which a lower leg is taken to lie on the floor."""
 
@@ -158,8 +160,9 @@ def _band(body: Figure, band: Pull, build: Build, hands: complex) -> Force:
         "chest": ("trunk", body.chest),
     }
     part, at = places[band.at]
-    end = hands + 1j * band.up
-    reach = complex(0, (end - at).imag) if band.overhead else end - at
-    if abs(reach) < 1e-9:
-        raise DemandError("the band has no length in this posture; hang its upper end elsewhere")
+    reach = hands + 1j * band.up - at
+    if band.overhead:
+        reach = complex(0, reach.imag if len(band.points) > 1 else 1)
+    if abs(reach) < SHORTEST or (band.overhead and reach.imag < 0):
+        raise DemandError("the band's upper end is not over the body; write how high it hangs over the hands")
     return Force(part, at, reach / abs(reach) * band.of_length(abs(reach)))
