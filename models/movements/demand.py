@@ -62,7 +62,7 @@ def _found(value: object) -> object:
     return None if value == "found" else value
 
 
-Found = BeforeValidator(_found)
+Found = BeforeValidator(_found, json_schema_input_type=Degrees | Literal["found"])
 """Lets a variant give back an angle to be found."""
 
 
