@@ -73,7 +73,8 @@ def situation_of(
     wanted: End = end or entry.hard
     pose = pose_at(movement, entry, wanted)
     if scalings.hold is not None and scalings.hold.at is not None:
-        wanted, pose, body = _held_at(movement, entry, scalings.hold.at, body)
+        done = movement.as_variant(_variant(variant, scalings))
+        wanted, pose, body = _held_at(done, entry, scalings.hold.at, body)
     hands = None if lever is None else lever.hands_raised
     feet = None if lever is None else lever.feet_raised
     both = entry.hands != "none" and entry.feet != "none"
@@ -152,7 +153,8 @@ def _held_at(movement: Movement, entry: DemandEntry, at: float, body: float | No
 
 
 def _between(straight: float | None, bent: float | None, share: float) -> float | None:
-    return None if straight is None or bent is None else straight + share * (bent - straight)
+    """Open where the bent end leaves it open, and as at the bent end where only the straight one does."""
+    return bent if straight is None or bent is None else straight + share * (bent - straight)
 
 
 def _rank(movement: Movement, variant: str | None, scalings: Scalings) -> int | None:
