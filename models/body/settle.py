@@ -11,9 +11,8 @@ from math import degrees
 from typing import Final
 
 from models.body.build import Build
-from models.body.figure import Figure, Posture, figure, seam
+from models.body.figure import ARMS, Figure, Posture, figure, seam
 from models.body.roots import all_roots, nearest_root
-from models.body.statics import equilibrium
 from models.body.supports import Supports, carried, cross, feet_bear, hands_bear, pivot, pressed, push
 from models.errors import DemandError
 
@@ -132,8 +131,14 @@ def _in_straps(posture: Posture, from_feet: complex, supports: Supports, build: 
         return Settled(there, body, hands_at, (anchor - hands_at) / abs(anchor - hands_at))
 
     def moment(shoulder: float) -> float:
+        """Moment at the shoulder, times the pull's arm about the feet, which has no poles."""
         there = at(shoulder)
-        return equilibrium(there.body, supports, build, there.hands_at, there.pull).moments["shoulder"]
+        feet_at = feet_bear(there.body, supports, build)
+        given = carried(there.body, supports, build, there.hands_at)
+        size = -sum(force.about(feet_at) for force in given)
+        arm = cross(there.hands_at - feet_at, there.pull)
+        hanging = sum(force.about(there.body.shoulder) for force in given if force.part in ARMS)
+        return size * cross(there.hands_at - there.body.shoulder, there.pull) + arm * hanging
 
     straight = _shoulder_towards(posture, build, anchor)
     shoulder = nearest_root(moment, straight, step=STEP, reach=HANG)
