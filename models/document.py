@@ -57,7 +57,10 @@ class Camera(Frozen):
 
 
 class Posture(Frozen):
-    """The body at one moment of a rep, or the medians over a hold. A movement has `body` or `lean`, never both."""
+    """The body at one moment of a rep, or the medians over a hold. A movement has `body` or `lean`, never both.
+
+    `reach` is there only where it drives the movement: the height of the shoulders over the hands in % of the arm.
+    """
 
     body: Annotated[Q | None, Field(exclude_if=_absent)] = None
     lean: Annotated[Q | None, Field(exclude_if=_absent)] = None
@@ -67,6 +70,7 @@ class Posture(Frozen):
     elbow: Q
     hip: Q
     knee: Q
+    reach: Annotated[Q | None, Field(exclude_if=_absent)] = None
 
     @model_validator(mode="after")
     def _one_tilt(self) -> Self:

@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 Unit = Literal[
-    "deg", "deg/s", "s", "m", "mm", "mm/s", "mm2", "% of height", "% of height/s", "% of height2", "%", "m/px",
+    "deg", "deg/s", "s", "m", "mm", "mm/s", "mm2", "% of height", "% of height/s", "% of height2", "%", "%/s", "m/px",
     "reps", "holds", "kg", "N", "Nm", "% of body weight", "% of body weight x height",
 ]  # fmt: skip
 

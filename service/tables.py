@@ -91,8 +91,9 @@ def _rep_values(reps: Sequence[Rep], movement: Movement) -> Values:
     }
     driving = [movement.reps.driving] if movement.reps else []
     for angle in dict.fromkeys([movement.tilt, *driving]):
-        values |= {f"{angle}\nstraight, deg": _angles(angle, (rep.straight for rep in reps))}
-        values |= {f"{angle}\nbent, deg": _angles(angle, (rep.bent for rep in reps))}
+        unit = "%" if angle == "reach" else "deg"
+        values |= {f"{angle}\nstraight, {unit}": _angles(angle, (rep.straight for rep in reps))}
+        values |= {f"{angle}\nbent, {unit}": _angles(angle, (rep.bent for rep in reps))}
     return values
 
 

@@ -16,6 +16,8 @@ Array = NDArray[np.float64]
 HIP_FORWARD: Final = 0.044
 """How far the hip landmark lies in front of the joint's centre, as a share of the trunk's length: mean over eighteen
 drawn clips of nine bodies (standard deviation 0.03 between clips); never checked on real bodies."""
+FULL_ARM: Final = 0.9
+"""An arm's length is this quantile of what shows of it over the clip: an arm that points out of the picture looks short."""
 TAIL: Final = {"ankles-shoulders": "ankle", "knees-shoulders": "knee", "hips-shoulders": "hip"}
 """The joint at the far end of each body line."""
 
@@ -56,7 +58,17 @@ def angles_in_picture(joints: Array, present: NDArray[np.bool_], movement: Movem
     plain = plain_angles(moved, movement, near)
     elbow = bend(moved[:, shoulder], moved[:, wrist], plain["elbow"], UPPER_ARM, present)
     knee = bend(moved[:, hip], moved[:, ankle], plain["knee"], THIGH, present)
-    return {**plain, "elbow": elbow, "knee": knee}
+    arm = (moved[:, INDEX[f"{near}_{name}"]] for name in ("shoulder", "elbow", "wrist"))
+    return {**plain, "elbow": elbow, "knee": knee, "reach": reach(*arm)}
+
+
+def reach(shoulder: Array, elbow: Array, wrist: Array) -> Array:
+    """Height (frames,) of the shoulder over the hand in % of the arm's length: -100 in a hang, 100 in a support.
+
+    Points are (frames, 2) or (frames, 3), gravity along the second axis.
+    """
+    arm = np.linalg.norm(elbow - shoulder, axis=1) + np.linalg.norm(wrist - elbow, axis=1)
+    return np.asarray(100 * (wrist - shoulder)[:, 1] / np.quantile(arm, FULL_ARM))
 
 
 def hip_joint(shoulder: Array, hip: Array, near: Side) -> Array:
@@ -93,4 +105,5 @@ def angles_in_depth(world: Array, movement: Movement, near: Side) -> dict[Angle,
         "elbow": flexion("shoulder", "elbow", "wrist"),
         "hip": flexion("shoulder", "hip", "knee"),
         "knee": flexion("hip", "knee", "ankle"),
+        "reach": reach(*(world[:, INDEX[f"{near}_{name}"]] for name in ("shoulder", "elbow", "wrist"))),
     }

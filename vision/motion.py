@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from models.document import Side
 from models.movements.movement import Angle, Movement
-from vision.body_angles import TAIL, angles_in_depth, angles_in_picture
+from vision.body_angles import FULL_ARM, TAIL, angles_in_depth, angles_in_picture
 from vision.camera import PhoneMotion, carry
 from vision.fuse import fuse
 from vision.level import Level
@@ -152,7 +152,11 @@ def _angle_sd(body: Body, movement: Movement, near: Side) -> dict[Angle, Array]:
         return np.degrees(spread / np.maximum(length, 1e-6))
 
     tail = TAIL[movement.line]
+    ends = np.hypot(*(body.joints_sd[:, INDEX[f"{near}_{name}"]] for name in ("shoulder", "wrist")))
+    arm = [body.joints[:, INDEX[f"{near}_{name}"]] for name in ("shoulder", "elbow", "wrist")]
+    length = np.linalg.norm(np.diff(arm, axis=0), axis=-1).sum(0)
     return {
+        "reach": 100 * ends / np.quantile(length, FULL_ARM),
         movement.tilt: line(tail, "shoulder"),
         "trunk": line("hip", "shoulder"),
         "legs": line("ankle", "hip"),

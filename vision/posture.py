@@ -26,7 +26,9 @@ def posture(motion: Motion, movement: Movement, level: Level, start: float, end:
     frames = np.flatnonzero((motion.time >= start) & (motion.time <= end))
     if not len(frames):
         frames = np.array([int(np.argmin(np.abs(motion.time - (start + end) / 2)))])
-    names: tuple[Angle, ...] = (movement.tilt, "trunk", "legs", "shoulder", "elbow", "hip", "knee")
+    names: list[Angle] = [movement.tilt, "trunk", "legs", "shoulder", "elbow", "hip", "knee"]
+    if movement.reps is not None and movement.reps.driving == "reach":
+        names.append("reach")
     return Posture(**{name: _angle(motion, movement, level, name, frames) for name in names})
 
 
@@ -36,7 +38,7 @@ def _angle(motion: Motion, movement: Movement, level: Level, name: Angle, frames
     value = float(np.median(motion.angles[name][frames]))
     random = float(np.median(motion.sd[name][frames]))
     bias = float(np.median(angle_bias(name, movement.line, motion.angles["elbow"][frames])))
-    return quantity(value, "deg", random, bias, level.roll_u if name in LINES else 0.0)
+    return quantity(value, "%" if name == "reach" else "deg", random, bias, level.roll_u if name in LINES else 0.0)
 
 
 def worst(motion: Motion, start: float, end: float) -> Worst:

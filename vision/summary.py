@@ -47,6 +47,7 @@ def summarise(movement: Movement, reps: Sequence[Rep], holds: Sequence[Hold]) ->
     lowering = [_value(rep.lowering.duration) if rep.lowering else None for rep in reps]
     ranges = [_range(movement, rep) for rep in reps]
     raising = [_value(rep.raising.duration) if rep.raising else None for rep in reps]
+    percent = movement.reps is not None and movement.reps.driving == "reach"
     speed = [r / d if r is not None and d else None for r, d in zip(ranges, raising, strict=True)]
     return Summary(
         whole=counts["whole"],
@@ -54,14 +55,14 @@ def summarise(movement: Movement, reps: Sequence[Rep], holds: Sequence[Hold]) ->
         failed=counts["failed"],
         cut_off=counts["cut_off"],
         lowering=_trend(lowering, "s"),
-        range=_trend(ranges, "deg"),
-        raising_speed=_trend(speed, "deg/s"),
+        range=_trend(ranges, "%" if percent else "deg"),
+        raising_speed=_trend(speed, "%/s" if percent else "deg/s"),
         longest_rest=_longest_rest(reps or holds),
     )
 
 
 def _range(movement: Movement, rep: Rep) -> float | None:
-    """Degrees of the driving angle between the rep's two ends."""
+    """Degrees (% for `reach`) of the driving angle between the rep's two ends."""
     if movement.reps is None:
         return None
     ends = [_value(getattr(end, movement.reps.driving)) for end in (rep.straight, rep.bent)]

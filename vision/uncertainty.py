@@ -18,9 +18,12 @@ JOINT_BIAS: Final[dict[Angle, float]] = {"elbow": 3.5, "shoulder": 3.5, "hip": 3
 PER_BEND: Final[dict[Angle, float]] = {"elbow": 0.05, "shoulder": 0.12}
 """Degrees, standard, and what each degree of elbow bend adds: a bent elbow may point out of the picture plane."""
 
+REACH_BIAS: Final = 3.5
+"""% of the arm's length, standard: as for the span of a limb (`vision.limb.SPAN_SD`)."""
+
 
 def angle_bias(name: Angle, line: Line, elbow: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Type B standard uncertainty (degrees) of an angle, from the spread between drawn bodies.
+    """Type B standard uncertainty of an angle (degrees; % for `reach`), from the spread between drawn bodies.
 
     Args:
         name: The angle.
@@ -29,6 +32,8 @@ def angle_bias(name: Angle, line: Line, elbow: NDArray[np.float64]) -> NDArray[n
     """
     if name in JOINT_BIAS:
         return np.hypot(JOINT_BIAS[name], PER_BEND.get(name, 0.0) * elbow)
+    if name == "reach":
+        return np.full_like(elbow, REACH_BIAS)
     to_the_hip = name in ("trunk", "legs") or line == "hips-shoulders"
     return np.full_like(elbow, HIP_LINE_BIAS if to_the_hip else LINE_BIAS)
 
