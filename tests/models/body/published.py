@@ -93,7 +93,7 @@ def static_push_ups(source: str, status: Status, who: Athlete, name: str, values
 def peak(what: str, published: float, status: Status, *, agrees: bool = True, **setup: float) -> Row:
     """The peak over a rep, arms square to the body at the top: between the model's top and bottom."""
     knees: FootSupport = "knees" if "knee" in setup else "toes"
-    ends = tuple(push_up(down=down, shoulder=90, feet=knees, **setup) for down in (False, True))  # type: ignore[arg-type]
+    ends = tuple(push_up(down=down, shoulder=90, feet=knees, **setup) for down in (False, True))
     return Row(EBBEN, what, published, status, SOMEONE, ends, agrees)
 
 
