@@ -1,7 +1,7 @@
 """All limits that a prescription can write, under the names that the values have in the measurement document."""
 
-from collections.abc import Iterator
-from typing import Annotated, Self
+from collections.abc import Iterator, Mapping
+from typing import Annotated, Any, Self
 
 from pydantic import Field, model_validator
 
@@ -70,6 +70,16 @@ class Limits(Strict):
     drift: Limit | None = None
     posture: PostureLimits = PostureLimits()
     sway: SwayLimits = SwayLimits()
+
+    @classmethod
+    def of(cls, limits: Mapping[str, Limit]) -> Self:
+        """From dotted names, as `by_name` gives them."""
+        tree: dict[str, Any] = {}
+        for name, limit in limits.items():
+            part, dot, what = name.partition(".")
+            branch = tree.setdefault(part, {}) if dot else tree
+            branch[what or part] = limit
+        return cls.model_validate(tree)
 
     @model_validator(mode="after")
     def _possible(self) -> Self:

@@ -37,13 +37,4 @@ class Variant(Entry):
 def with_changes(usual: Limits, changes: Limits) -> Limits:
     """The usual limits with those that are written in `changes` in their place, each as a whole."""
     names = tuple(Limits.model_fields)
-    tree: dict[str, object] = {}
-    for name, limit in (usual.by_name(names) | changes.by_name(names)).items():
-        part, _, what = name.partition(".")
-        if what:
-            branch = tree.setdefault(part, {})
-            assert isinstance(branch, dict)
-            branch[what] = limit
-        else:
-            tree[part] = limit
-    return Limits.model_validate(tree)
+    return Limits.of(usual.by_name(names) | changes.by_name(names))

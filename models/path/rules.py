@@ -7,6 +7,7 @@ from typing import Annotated, Final
 
 from pydantic import Field
 
+from models.body.bearing import Bearing
 from models.errors import PathError
 from models.limit import Strict
 from models.prescription.dose import Dose
@@ -38,7 +39,7 @@ class StepRules(Strict):
 
     largest: Percent = 10.0
     """A step that rises by more is flagged, and filled."""
-    least: Percent = 3.0
+    least: Percent = 4.0
     """A rise below this is passed over: neither a body nor the model can tell it."""
     body_angle: Annotated[float, Field(gt=0, le=45)] = 5.0
     """Degrees between the body angles that are offered."""
@@ -79,6 +80,7 @@ class Rules(Strict):
     move_on: OnRule = OnRule()
     step_back: BackRule = BackRule()
     start: StartDoses = StartDoses()
+    bearing: Bearing = Bearing()
     via: dict[str, Names] = Field(default_factory=lambda: dict(VIA))
 
 
