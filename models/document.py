@@ -22,6 +22,10 @@ def _absent(value: object) -> bool:
     return value is None
 
 
+def _empty(value: object) -> bool:
+    return not value
+
+
 class MadeBy(Frozen):
     """What made the measurement: enough to make it again."""
 
@@ -83,7 +87,8 @@ class Stroke(Frozen):
     """One half of a rep.
 
     `swing` (travel of the hips along the floor against the hands, % of height) and `hip_range` (least to greatest hip
-    angle) tell a strict stroke from a kipped one.
+    angle) tell a strict stroke from a kipped one. `phases` are seconds spent in the parts of the range that the movement
+    tells apart, by name; there only where it does.
     """
 
     start: Seconds
@@ -93,6 +98,7 @@ class Stroke(Frozen):
     stops: Q
     swing: Q
     hip_range: Annotated[Q | None, Field(exclude_if=_absent)] = None
+    phases: dict[str, Q] = Field(default_factory=dict, exclude_if=_empty)
 
 
 class Worst(Frozen):

@@ -89,6 +89,9 @@ def _rep_values(reps: Sequence[Rep], movement: Movement) -> Values:
         "raising\ns": [_duration(rep.raising) for rep in reps],
         "top\npause, s": [rep.top_pause for rep in reps],
     }
+    for name in movement.reps.phases if movement.reps else ():
+        values |= {f"{name}\nlowering, s": [_phase(rep.lowering, name) for rep in reps]}
+        values |= {f"{name}\nraising, s": [_phase(rep.raising, name) for rep in reps]}
     driving = [movement.reps.driving] if movement.reps else []
     for angle in dict.fromkeys([movement.tilt, *driving]):
         unit = "%" if angle == "reach" else "deg"
@@ -99,6 +102,10 @@ def _rep_values(reps: Sequence[Rep], movement: Movement) -> Values:
 
 def _duration(stroke: Stroke | None) -> Q | None:
     return None if stroke is None else stroke.duration
+
+
+def _phase(stroke: Stroke | None, name: str) -> Q | None:
+    return None if stroke is None else stroke.phases.get(name)
 
 
 def _hold_values(holds: Sequence[Hold], movement: Movement) -> Values:

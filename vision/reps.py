@@ -16,6 +16,7 @@ from vision.angles import inner_angle
 from vision.cycles import Cycle, StrokeSpan, find_strokes, pair
 from vision.level import Level
 from vision.motion import Motion
+from vision.phases import time_in_phases
 from vision.position import body_length, in_position, stretches
 from vision.posture import posture, worst
 from vision.sight import Span
@@ -120,15 +121,15 @@ def _rep(
     bottom_is_inner = first.kind == "lowering" if len(cycle.strokes) == 2 else last.kind == "raising"
     reps = movement.reps
     assert reps is not None
-    ends = {end: (at - MOMENT, at + MOMENT) for end, at in zip(ENDS, _ends(cycle, reps), strict=True)}
+    ends = {end: (at - MOMENT, at + MOMENT) for end, at in zip(ENDS, turns(cycle, reps), strict=True)}
     standards = measure_standards(motion, movement, level, ends, resting)
     return Rep(
         n=number,
         status=cycle.status,
         start=start,
         end=end,
-        lowering=_stroke(cycle.lowering, motion, timing),
-        raising=_stroke(cycle.raising, motion, timing),
+        lowering=_stroke(cycle.lowering, motion, movement, timing),
+        raising=_stroke(cycle.raising, motion, movement, timing),
         top_pause=outer if bottom_is_inner else inner,
         bottom_pause=inner if bottom_is_inner else outer,
         straight=posture(motion, movement, level, *ends["straight"]),
@@ -138,15 +139,15 @@ def _rep(
     )
 
 
-def _ends(cycle: Cycle, reps: Reps) -> tuple[float, float]:
+def turns(cycle: Cycle, reps: Reps) -> tuple[float, float]:
     """Moments at which the driving angle is small and large: where the first stroke begins and ends."""
     span = cycle.strokes[0]
-    turns = _known(span.bounds.start, span.first_turn), _known(span.bounds.end, span.last_turn)
+    start, end = _known(span.bounds.start, span.first_turn), _known(span.bounds.end, span.last_turn)
     grows = (span.kind == "lowering") == (reps.lowering == "grows")
-    return turns if grows else (turns[1], turns[0])
+    return (start, end) if grows else (end, start)
 
 
-def _stroke(span: StrokeSpan | None, motion: Motion, timing: Timing) -> Stroke | None:
+def _stroke(span: StrokeSpan | None, motion: Motion, movement: Movement, timing: Timing) -> Stroke | None:
     if span is None:
         return None
     cut = np.isnan(span.bounds.start) or np.isnan(span.bounds.end)
@@ -166,6 +167,7 @@ def _stroke(span: StrokeSpan | None, motion: Motion, timing: Timing) -> Stroke |
         stops=quantity(strokes.stops(span.travel, span.v, span.bounds), "s", u, u),
         swing=swing(motion, start, end),
         hip_range=hip_range(motion, start, end),
+        phases=time_in_phases(motion, movement, start, end),
     )
 
 

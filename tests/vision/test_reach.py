@@ -6,9 +6,10 @@ from numpy.typing import NDArray
 
 from models.document import Side
 from models.movements import load_movement
-from models.quantity import Measured
+from models.quantity import Measured, Unmeasured
 from tests.vision.bodies import SIZE, Pose, blend, figure, motion
 from vision.level import assumed
+from vision.phases import time_in_phases
 from vision.posture import posture
 from vision.reps import describe, find_cycles
 from vision.summary import summarise
@@ -57,6 +58,8 @@ def test_one_muscle_up_is_one_rep_although_the_elbow_bends_twice() -> None:
     assert isinstance(raising, Measured)
     assert 3.0 < lowering.value < 4.0  # straight arms that begin to bend lower the body little at first
     assert 2.2 < raising.value < 3.0
+    transition = {name: stroke.phases["transition"] for name, stroke in (("down", rep.lowering), ("up", rep.raising))}
+    assert all(isinstance(each, Measured) for each in transition.values())
     assert isinstance(rep.straight.reach, Measured)
     assert isinstance(rep.bent.reach, Measured)
     assert rep.straight.reach.unit == "%"
@@ -73,3 +76,26 @@ def test_only_what_reach_drives_tells_it() -> None:
     pull_up = load_movement("pull-up")
     seen = motion(TIME, muscle_up(TIME), pull_up)
     assert posture(seen, pull_up, assumed(SIZE), HANG, HANG + 1).reach is None
+
+
+def test_time_in_the_transition_is_that_between_the_edges_of_its_band() -> None:
+    """Rises evenly from -90 % to 90 % in 6 s: the band from -20 % to 40 % takes a third of that."""
+    seen = motion(TIME, muscle_up(TIME), MUSCLE_UP)
+    seen.angles["reach"][:] = np.clip(-90 + 30 * (TIME - 2), -90, 90)
+    for start, end, seconds in ((2.0, 8.0, 2.0), (2.0, 5.0, 2 / 3), (0.0, 2.0, 0.0)):
+        found = time_in_phases(seen, MUSCLE_UP, start, end)["transition"]
+        assert isinstance(found, Measured)
+        assert found.value == pytest.approx(seconds, abs=0.04)
+    whole = time_in_phases(seen, MUSCLE_UP, 2.0, 8.0)["transition"]
+    assert isinstance(whole, Measured)
+    assert whole.u == pytest.approx(np.sqrt(2) * 3.5 / 30, rel=0.2)  # 3.5 % at 30 %/s, at either edge
+
+
+def test_a_movement_without_phases_tells_none() -> None:
+    pull_up = load_movement("pull-up")
+    assert time_in_phases(motion(TIME, muscle_up(TIME), pull_up), pull_up, 0, 5) == {}
+
+
+def test_a_view_from_the_front_shows_no_phase() -> None:
+    turned = motion(TIME, muscle_up(TIME), MUSCLE_UP, yaw=80)
+    assert isinstance(time_in_phases(turned, MUSCLE_UP, 3, 6)["transition"], Unmeasured)
