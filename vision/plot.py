@@ -15,8 +15,6 @@ from models.movements import Movement
 from models.movements.movement import Angle
 from vision.measure import Measurement
 from vision.plot_panels import (
-    INK,
-    SIZE,
     draw_angles,
     draw_key,
     draw_limits,
@@ -24,9 +22,9 @@ from vision.plot_panels import (
     draw_stages,
     draw_sway,
     limited_angles,
-    make_plain,
     write_durations,
 )
+from vision.plot_style import INK, SIZE, make_plain
 from vision.posture import LINES
 
 INCHES_PER_SECOND, NARROWEST, WIDEST = 0.35, 9.0, 24.0

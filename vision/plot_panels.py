@@ -1,7 +1,7 @@
 """The pieces of the evidence plot, each drawn onto one panel."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any, Final, Literal, cast
+from typing import cast
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -17,15 +17,10 @@ from models.quantity import Measured
 from vision.band import angle_u95
 from vision.measure import Measurement
 from vision.motion import Motion
+from vision.plot_style import INK, LEGEND, SIZE, STYLES
 from vision.timeline import Stage, stages
 
-INK, FAINT, HATCH = "#1d2b36", "#5d6b76", "#c3cacf"
-STYLES: Final[tuple[tuple[str, Literal["-", "--", "-.", ":"]], ...]] = (
-    ("#1f5a7a", "-"),
-    ("#7a4a1e", "--"),
-    ("#4a3f6b", "-."),
-    ("#3d5c50", ":"),
-)
+HATCH = "#c3cacf"
 # Grey and hatch of each stage, so that it reads without colour.
 STAGES = {
     "lowering": ("#dfe3e6", "////"),
@@ -34,21 +29,10 @@ STAGES = {
     "top pause": ("#ffffff", "..."),
     "still": ("#e6eaed", "//"),
 }
-SIZE = 8.5  # points
 HATCH_WIDTH = 0.6
-LEGEND: Final[dict[str, Any]] = {"fontsize": SIZE, "labelcolor": INK, "edgecolor": "white", "framealpha": 0.85}
 ROOM = 0.4  # inches that a stroke must span for its duration to be written into it
 CLEARANCE = 0.075  # least distance between two limit labels, as a share of the panel's height
 MARGIN = 1.0  # seconds around the sets that decide how tall a panel is; walking in and out does not
-
-
-def make_plain(axes: Axes) -> None:
-    """Give a panel the plot's own restrained look."""
-    axes.spines[["top", "right"]].set_visible(False)
-    axes.spines[["left", "bottom"]].set_color(FAINT)
-    axes.tick_params(colors=FAINT, labelsize=SIZE, labelcolor=INK)
-    axes.yaxis.label.set_color(INK)
-    axes.xaxis.label.set_color(INK)
 
 
 def draw_names(axes: Axes, document: Document) -> None:
