@@ -52,10 +52,10 @@ class Corpus:
         recipes = {self._clip(recipe): recipe.model_dump(mode="json") for recipe in self.recipes()}
         return [clip.stem for clip in self.clips() if read_truth(clip).recipe != recipes[clip]]
 
-    def drawing(self, renderer: Path) -> list[str]:
+    def drawing(self, renderer: Path, only: str = "") -> list[str]:
         """The command that draws what is missing."""
         what = ["-m", "sample_clips.corpus", str(self.folder), "--count", str(self.count), "--seed", str(self.seed)]
-        return [str(renderer), *what]
+        return [str(renderer), *what, *(["--only", only] if only else [])]
 
     def _clip(self, recipe: Recipe) -> Path:
         return self.folder / f"{recipe.name}.mp4"
@@ -73,7 +73,7 @@ def find(corpus: Corpus, only: str = "", renderer: Path = RENDERER) -> list[Path
         NotDrawn: there is no clip, and no renderer to draw one.
     """
     if corpus.missing(only) and renderer.exists():
-        subprocess.run(corpus.drawing(renderer), cwd=ROOT, check=True)
+        subprocess.run(corpus.drawing(renderer, only), cwd=ROOT, check=True)
     clips = corpus.clips(only)
     if not clips:
         raise NotDrawn(

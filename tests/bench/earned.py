@@ -7,7 +7,7 @@ import numpy as np
 from models.quantity import Frozen
 from tests.bench import clusters
 from tests.bench.compare import Comparison, Result
-from tests.bench.targets import EVERYTHING, JOINTS, TIMES, Coverage, Target, coverage
+from tests.bench.targets import EVERYTHING, JOINTS, SWAY, TIMES, Coverage, Target, coverage
 from tests.bench.verdicts import tally
 
 GROUPS = (
@@ -15,7 +15,7 @@ GROUPS = (
     Target("body line", "deg", "", lambda c: c.name.rsplit(".", 1)[-1] in ("body", "lean")),
     Target("trunk", "deg", "", lambda c: c.name.endswith(".trunk")),
     JOINTS,
-    Target("sway", "mm", "", lambda c: c.name.startswith("sway.")),
+    Target("sway", "mm", "", SWAY),
 )
 
 

@@ -7,6 +7,10 @@ from models.document import Document, Hold, Posture, Rep
 from models.quantity import Measured, Unmeasured
 from tests.bench import truth
 
+WAYS = ("stops", "swing", "hip_range")
+"""How a stroke was done."""
+SWAY = ("along_floor", "vertical", "path", "speed", "ellipse")
+
 
 class Value(NamedTuple):
     """A value and its U95; either may be missing."""
@@ -40,16 +44,19 @@ def of_document(document: Document) -> list[Event]:
 def _true_rep(rep: truth.Rep) -> Event:
     values = {"top_pause": rep.top_pause, "bottom_pause": rep.bottom_pause}
     for name, stroke in (("lowering", rep.lowering), ("raising", rep.raising)):
-        values[name] = None if stroke is None else stroke.end - stroke.start
-        if stroke is not None:
-            values |= {f"{name}.stops": stroke.stops, f"{name}.swing": stroke.swing}
-            values |= dict(zip(_thirds(name), stroke.thirds or (None,) * 3, strict=True))
+        values |= {name: None} if stroke is None else _true_stroke(name, stroke)
     for end, angles in (("straight", rep.straight), ("bent", rep.bent)):
         values |= {f"{end}.{angle}": degrees for angle, degrees in angles.items()}
     if rep.worst is not None:
         values |= {"worst.hip": rep.worst.hip, "worst.deviation": rep.worst.deviation}
     values |= {f"standard.{standard.name}": standard.distance for standard in rep.standards}
     return Event("rep", rep.status, rep.start, rep.end, {name: Value(v) for name, v in values.items()})
+
+
+def _true_stroke(name: str, stroke: truth.Stroke) -> dict[str, float | None]:
+    lasts = None if stroke.start is None or stroke.end is None else stroke.end - stroke.start
+    values = {name: lasts} | {f"{name}.{v}": getattr(stroke, v) for v in WAYS}
+    return values | dict(zip(_thirds(name), stroke.thirds or (None,) * 3, strict=True))
 
 
 def _true_hold(hold: truth.Hold) -> Event:
@@ -64,7 +71,7 @@ def _rep(rep: Rep) -> Event:
     for name, stroke in (("lowering", rep.lowering), ("raising", rep.raising)):
         values[name] = Value(None) if stroke is None else _value(stroke.duration)
         if stroke is not None:
-            values |= {f"{name}.stops": _value(stroke.stops), f"{name}.swing": _value(stroke.swing)}
+            values |= {f"{name}.{way}": _value(getattr(stroke, way)) for way in WAYS}
             values |= {third: Value(share) for third, share in zip(_thirds(name), stroke.thirds, strict=True)}
     values |= _posture("straight", rep.straight) | _posture("bent", rep.bent)
     values |= {"worst.hip": _value(rep.worst.hip), "worst.deviation": _value(rep.worst.deviation)}
@@ -74,7 +81,7 @@ def _rep(rep: Rep) -> Event:
 
 def _hold(hold: Hold) -> Event:
     values = {"still": _value(hold.still), "drift": _value(hold.drift)} | _posture("posture", hold.posture)
-    values |= {f"sway.{axis}": _value(getattr(hold.sway, axis)) for axis in ("along_floor", "vertical")}
+    values |= {f"sway.{axis}": _value(getattr(hold.sway, axis)) for axis in SWAY}
     return Event("hold", "hold", hold.start, hold.end, values)
 
 
@@ -87,5 +94,5 @@ def _thirds(stroke: str) -> list[str]:
     return [f"{stroke}.{third}_third" for third in ("first", "middle", "last")]
 
 
-def _value(quantity: Measured | Unmeasured) -> Value:
+def _value(quantity: Measured | Unmeasured | None) -> Value:
     return Value(quantity.value, quantity.U95) if isinstance(quantity, Measured) else Value(None)

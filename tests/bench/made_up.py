@@ -10,9 +10,10 @@ from tests.bench.report import Figures, Report, figures, report
 from tests.bench.speed import Cost, Speed, Timed
 
 NAMES = (
-    "lowering", "raising", "top_pause", "still", "lowering.swing", "lowering.stops", "lowering.first_third",
+    "lowering", "raising", "top_pause", "still", "lowering.swing", "lowering.hip_range", "lowering.stops", "lowering.first_third",
     "straight.body", "bent.trunk", "bent.legs", "bent.elbow", "bent.shoulder", "straight.hip", "straight.knee",
     "worst.hip", "worst.deviation", "drift", "standard.full-hang", "sway.along_floor", "sway.vertical",
+    "sway.path", "sway.speed", "sway.ellipse",
 )  # fmt: skip
 MACHINE = Machine(processor="A processor", cores=2, memory_GiB=8, system="Linux 6", python="3.11.2")
 

@@ -87,8 +87,8 @@ def _named(*names: str) -> Callable[[Comparison], bool]:
     return lambda c: _last(c) in names and _is_angle(c)
 
 
-def _starting(word: str) -> Callable[[Comparison], bool]:
-    return lambda c: c.name.startswith(word)
+def _starting(*words: str) -> Callable[[Comparison], bool]:
+    return lambda c: c.name.startswith(words)
 
 
 def _flared(name: str, *, beyond: bool) -> Callable[[Comparison], bool]:
@@ -105,6 +105,7 @@ def _sway_limit(comparison: Comparison) -> float:
 
 LINE = _named("body", "lean", "trunk")
 JOINT = _named("elbow", "hip", "knee", "shoulder")
+SWAY = _starting("sway.along_floor", "sway.vertical")
 TIME = _named("lowering", "raising", "top_pause", "bottom_pause", "still")
 
 STANDARDS = Target("standards", "% of height", "", _starting("standard."))
@@ -130,12 +131,16 @@ TARGETS = (
     Target("knee", "deg", "6", _named("knee"), lambda _: 6.0),
     Target("sway along the floor", "mm", "2 or 15 %", _starting("sway.along_floor"), _sway_limit),
     Target("sway vertical", "mm", "2 or 15 %", _starting("sway.vertical"), _sway_limit),
+    Target("sway path", "mm", "", _starting("sway.path")),
+    Target("sway speed", "mm/s", "", _starting("sway.speed")),
+    Target("sway ellipse", "mm2", "", _starting("sway.ellipse")),
     Target("legs", "deg", "", _named("legs")),
     Target("drift of a hold", "deg", "", _named("drift")),
     Target("worst hip", "deg", "", _starting("worst.hip")),
     Target("hip off the line", "% of line", "", _starting("worst.deviation")),
     STANDARDS,
     Target("swing", "% of height", "", _named("swing")),
+    Target("range of the hip in a stroke", "deg", "", _named("hip_range")),
     Target("stops", "s", "", _named("stops")),
     Target("thirds", "share", "", _named("first_third", "middle_third", "last_third")),
 )  # fmt: skip

@@ -61,7 +61,7 @@ def test_errors_and_missing_values() -> None:
 
 
 def test_every_value_of_a_truth_is_looked_for_under_the_name_that_a_document_gives_it() -> None:
-    stroke = {"start": 1, "end": 2, "thirds": [0.3, 0.3, 0.4], "stops": 0.1, "swing": 2.0}
+    stroke = {"start": 1, "end": 2, "thirds": [0.3, 0.3, 0.4], "stops": 0.1, "swing": 2.0, "hip_range": 5.0}
     angles = {"body": 20, "trunk": 20, "legs": 20, "shoulder": 70, "elbow": 5, "hip": 0, "knee": 0}
     told = {
         "status": "whole", "start": 1, "end": 4, "lowering": stroke, "raising": stroke, "top_pause": 0.5,
@@ -69,7 +69,7 @@ def test_every_value_of_a_truth_is_looked_for_under_the_name_that_a_document_giv
     }  # fmt: skip
     truth = Truth.model_validate({**dict(TRUTH), "sets": [{"start": 1, "end": 4, "reps": [told]}]})
     expected, measured = of_truth(truth)[0], of_document(push_ups())[0]
-    assert len(expected.values) == 2 * 6 + 2 + 2 * 7 + 2
+    assert len(expected.values) == 2 * 7 + 2 + 2 * 7 + 2
     assert set(expected.values) <= set(measured.values)
 
 

@@ -13,13 +13,15 @@ from models.quantity import Frozen
 
 
 class Stroke(Frozen):
-    """`thirds` in shares, `stops` in seconds, `swing` in % of height; None where the truth does not tell."""
+    """`thirds` in shares, `stops` in seconds, `swing` in % of height, `hip_range` in degrees; None where the truth does
+    not tell."""
 
-    start: float
-    end: float
+    start: float | None
+    end: float | None
     thirds: tuple[float, float, float] | None = None
     stops: float | None = None
     swing: float | None = None
+    hip_range: float | None = None
 
 
 class Worst(Frozen):
@@ -44,8 +46,8 @@ class Rep(Frozen):
     raising: Stroke | None
     top_pause: float | None
     bottom_pause: float | None
-    straight: dict[str, float]
-    bent: dict[str, float]
+    straight: dict[str, float | None]
+    bent: dict[str, float | None]
     worst: Worst | None = None
     standards: tuple[Standard, ...] = ()
 
@@ -54,7 +56,7 @@ class Hold(Frozen):
     start: float
     end: float
     still: float
-    posture: dict[str, float]
+    posture: dict[str, float | None]
     drift: float
     sway: dict[str, float | None]
 
@@ -80,9 +82,11 @@ class Camera(Frozen):
 
 
 class Truth(Frozen):
-    """One clip's truth. `frames` holds every joint in space and in the picture."""
+    """One clip's truth. `frames` holds every joint in space and in the picture; `sensor` names the file beside it that
+    holds what the phone's own sensor recorded."""
 
     clip: str
+    sensor: str | None = None
     movement: str
     recipe: dict[str, Any]
     athlete: Athlete

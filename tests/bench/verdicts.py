@@ -13,7 +13,7 @@ from models.limit import Limit
 from models.quantity import Frozen, Measured, Unit
 from tests.bench import clusters
 from tests.bench.compare import Comparison
-from tests.bench.targets import EVERYTHING, JOINT, LINE, TIME, Target
+from tests.bench.targets import EVERYTHING, JOINT, LINE, SWAY, TIME, Target
 
 SHARES = (0.02, 0.05, 0.11, 0.2, 0.4)
 PAST = 0.1
@@ -27,19 +27,15 @@ def _is_standard(comparison: Comparison) -> bool:
     return comparison.name.startswith("standard.")
 
 
-def _is_sway(comparison: Comparison) -> bool:
-    return comparison.name.startswith("sway.")
-
-
 def _can_be_limited(comparison: Comparison) -> bool:
-    return any(is_one(comparison) for is_one in (TIME, LINE, JOINT, _is_standard, _is_sway))
+    return any(is_one(comparison) for is_one in (TIME, LINE, JOINT, _is_standard, SWAY))
 
 
 GROUPS = (
     Target("times", "s", "", TIME),
     Target("body lines", "deg", "", LINE),
     Target("joint angles", "deg", "", JOINT),
-    Target("sway", "mm", "", _is_sway),
+    Target("sway", "mm", "", SWAY),
     Target("standards", "% of height", "", _is_standard),
     EVERYTHING,
 )
@@ -116,12 +112,12 @@ def _is_past(comparison: Comparison, limit: Limit) -> bool:
 def _unit(comparison: Comparison) -> Unit:
     if TIME(comparison):
         return "s"
-    return "% of height" if _is_standard(comparison) else "mm" if _is_sway(comparison) else "deg"
+    return "% of height" if _is_standard(comparison) else "mm" if SWAY(comparison) else "deg"
 
 
 def _scale(comparison: Comparison) -> float:
     if _is_standard(comparison):
         return STANDARD
-    if TIME(comparison) or _is_sway(comparison):
+    if TIME(comparison) or SWAY(comparison):
         return comparison.truth
     return max(abs(comparison.truth), SMALLEST_ANGLE)
