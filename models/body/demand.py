@@ -1,6 +1,7 @@
 """What a posture on its supports asks of an athlete: loads, moments, and their ratio to the athlete's own full version."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Final, get_args
 
 from models.body.athlete import Athlete
@@ -76,7 +77,10 @@ def demand_of(
     """
     if athlete.refused:
         return refused(asked, athlete.refused)
-    reason = untold(situation, athlete) or asked.no_number
+    unknown = untold(situation, athlete)
+    if unknown:  # the posture can be told without the help and the load
+        situation = replace(situation, load=None, band=None)
+    reason = unknown or asked.no_number
 
     def results(values: Named) -> Named:
         return _results(situation, full, asked, values)
