@@ -16,9 +16,9 @@ if TYPE_CHECKING:
 
 
 def measure_clip(
-    clip: Path, movement: Movement, *, hold: bool | None, height_cm: float | None, weights: Path | None
+    clip: Path, movement: Movement | None, *, hold: bool | None, height_cm: float | None, weights: Path | None
 ) -> "Measurement":
-    """Measure one clip; where `hold` is None, for what the movement is usually done as.
+    """Measure one clip; where `hold` is None, for what the movement is usually done as; None: for what it looks like.
 
     Raises:
         BadInput: the clip, the athlete in it, or the weights cannot be used, or a system library is missing.

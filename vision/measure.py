@@ -14,7 +14,7 @@ from models.errors import MovementError
 from models.movements import Movement
 from models.pose import landmark_model_sha256, weights_path
 from models.quantity import Q, Unmeasured
-from vision import camera, flow, holds, level, looks, motion, reps, scale, summary, track
+from vision import camera, flow, holds, level, looks, motion, recognise, reps, scale, summary, track
 from vision.clip import Clip, open_clip
 from vision.level import Level
 from vision.motion import Motion
@@ -35,7 +35,7 @@ class Measurement:
 
 def measure(
     path: Path,
-    movement: Movement,
+    movement: Movement | None,
     *,
     hold: bool | None = None,
     height_cm: float | None = None,
@@ -46,7 +46,7 @@ def measure(
 
     Args:
         path: The clip.
-        movement: What the athlete does in it.
+        movement: What the athlete does in it; None: whatever it looks like, if that is clear.
         hold: Look for holds (True) or reps (False); what the movement is usually done as when not told.
         height_cm: The athlete's standing height; without it lengths are in % of height.
         weights: Landmark weights; fetched when not given.
@@ -55,34 +55,46 @@ def measure(
     Raises:
         ClipError: the file is not a clip that can be measured.
         AthleteError: no athlete in it can be measured.
-        MovementError: reps were asked for, and the movement has none.
+        MovementError: reps were asked for, and the movement has none; or it is not told and not clear.
         WeightsError: the landmark weights cannot be had.
     """
-    holding = movement.usual == "hold" if hold is None else hold
-    if not holding and movement.reps is None:
-        raise MovementError(f"{movement.name} has no reps to count; measure it as a hold")
+    if movement is not None:
+        hold = _holding(movement, hold=hold)
     clip = open_clip(path)
     bundle = weights_path(weights)
     tracks = track.track(clip, bundle, progress and partial(progress, "following the athlete"))
     phone = camera.phone_motion(tracks.camera, tracks.background, tracks.size)
     upright = level.from_scene(_steadied(tracks, phone), tracks.size)
     body = motion.smooth_body(tracks, phone)
+    suggested: tuple[str, ...] = ()
+    if movement is None:
+        suggestion = recognise.choose(recognise.suggest(body, phone, upright, tracks.scale))
+        movement, suggested = suggestion.movement, (suggestion.note,)
+        hold = _holding(movement, hold=suggestion.kind == "hold" if hold is None else hold)
     moved = motion.read_motion(body, movement, phone, upright, tracks.scale)
-    sets = _hold_sets(moved, movement, upright, height_cm) if holding else _rep_sets(moved, movement, upright)
+    sets = _hold_sets(moved, movement, upright, height_cm) if hold else _rep_sets(moved, movement, upright)
     document = Document(
         movement=movement.name,
         made_by=MadeBy(
             program=version("plumbrep"),
             landmark_model=landmark_model_sha256(bundle),
-            settings=_settings(movement, holding, height_cm),
+            settings=_settings(movement, bool(hold), height_cm) | {"suggested": bool(suggested)},
         ),
         clip=clip.facts,
         camera=_camera(moved, upright, phone, height_cm, tracks.scale),
         sets=tuple(sets),
         not_measured=movement.not_measured,
-        notes=_notes(clip, upright, phone),
+        notes=(*suggested, *_notes(clip, upright, phone)),
     )
     return Measurement(document, moved, movement)
+
+
+def _holding(movement: Movement, *, hold: bool | None) -> bool:
+    """Whether to look for holds, as asked or as the movement is usually done."""
+    holding = movement.usual == "hold" if hold is None else hold
+    if not holding and movement.reps is None:
+        raise MovementError(f"{movement.name} has no reps to count; measure it as a hold")
+    return holding
 
 
 def _steadied(tracks: Tracks, phone: camera.PhoneMotion) -> list[NDArray[np.float64]]:

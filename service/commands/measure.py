@@ -4,6 +4,7 @@ from typing import Annotated
 
 import typer
 
+from models.errors import BadInput
 from models.movements import load_movement
 from service.commands.options import Clip, HeightCm, Hold, Json, Variant, Weights
 from service.delivery import deliver, require_deliverable
@@ -14,8 +15,11 @@ def measure(
     clip: Clip,
     *,
     movement: Annotated[
-        str, typer.Option(metavar="M", help="What is done; see: plumbrep movements.", show_default=False)
-    ],
+        str | None,
+        typer.Option(
+            metavar="M", help="What is done; see: plumbrep movements. Else it is suggested.", show_default=False
+        ),
+    ] = None,
     variant: Variant = None,
     hold: Hold = False,
     height_cm: HeightCm = None,
@@ -23,7 +27,9 @@ def measure(
     json: Json = None,
 ) -> None:
     """Measure each rep or hold of a clip."""
-    chosen = load_movement(movement).as_variant(variant)
+    if movement is None and variant is not None:
+        raise BadInput("--variant goes with --movement; say which movement it is a variant of")
+    chosen = None if movement is None else load_movement(movement).as_variant(variant)
     require_deliverable(json, clip)
     measurement = measure_clip(clip, chosen, hold=hold or None, height_cm=height_cm, weights=weights)
     deliver(measurement.document, json)

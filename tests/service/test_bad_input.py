@@ -121,6 +121,10 @@ def test_a_missing_system_library(
     ]
 
 
+def test_a_variant_of_nothing(plumbrep: Run, empty_room: Path) -> None:
+    refused(plumbrep("measure", empty_room, "--variant", "knees"), "--variant goes with --movement")
+
+
 @pytest.mark.parametrize("arguments", [[], ["--movement", "push-up", "--prescription", "today.toml"]])
 def test_drawing_needs_one_word_on_what_is_done(plumbrep: Run, empty_room: Path, arguments: list[str]) -> None:
     refused(plumbrep("draw", empty_room, "-o", "out.mp4", *arguments), "either --movement M or --prescription FILE")
@@ -163,7 +167,7 @@ def test_square_brackets_in_a_name_are_shown_as_they_are(plumbrep: Run) -> None:
     [
         ["measure", "--no-such-option"],
         ["no-such-command"],
-        ["measure", "clip.mp4"],
+        ["measure"],
         ["measure", "clip.mp4", "--movement", "push-up", "--height-cm", "tall"],
         ["measure", "clip.mp4", "--movement", "push-up", "--height-cm", "17.6"],
         ["check", "clip.mp4"],
