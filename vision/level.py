@@ -1,50 +1,39 @@
-"""Which way is down: the phone's roll and pitch, read from the upright edges of the scene.
+"""Which way is down, and how far the lens is turned from the athlete's side: the frame in which angles are read.
 
-Edges that are upright in the world meet in one point of the picture, the vanishing point of gravity. With gravity
-g = (gx, gy, gz) in the camera's frame (x right, y down, z away) and the focal length f, the edge through a point (x, y),
-counted from the picture's centre, runs at dx/dy = (f gx - x gz) / (f gy - y gz). Written with a = gx / gy and
-b = gz / (f gy) this is linear, a + b (y t - x) = t with t = dx/dy, so two edges give a candidate and the rest vote
-(RANSAC, Fischler & Bolles 1981; vanishing points: Hartley & Zisserman, Multiple View Geometry, section 8.6).
+A point p of the picture (pixels from its centre) is seen along the ray (p / f, 1). Turning the rays until gravity points
+down the picture, and then about the vertical until the lens looks square onto the plane in which the athlete moves, shows
+that plane in its true shape, at whatever height the lens stood (a homography: Hartley & Zisserman, Multiple View
+Geometry, section 8.4). Roll, pitch, focal length and yaw are each known only so well; `Level.doubts` says how.
 """
 
-from dataclasses import dataclass
-from typing import Any, Final, Literal
+from dataclasses import dataclass, replace
+from typing import Final, Literal, Self
 
-import cv2
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
+
+from vision.propagate import Estimate
+from vision.room import FOCAL, PRIOR_SD, Room, read_room
 
 Array = NDArray[np.float64]
 
-FOCAL: Final = 0.80
-"""Focal length of a phone's main lens in video, as a share of the longer side (common practice, no source)."""
-FOCAL_U: Final = 0.12
-ASSUMED_ROLL: Final = 2.0
-ASSUMED_PITCH: Final = 6.0
-"""Degrees, standard: how far a phone that was propped up by eye stands from level."""
-MOST_ROLL: Final = 15.0
-MOST_PITCH: Final = 35.0
-AGREE: Final = 0.6
-"""Degrees within which an edge agrees with a candidate."""
-LEAST_LENGTH: Final = 0.5
-"""Agreeing edges, laid end to end, as a share of the picture's height; with less the phone is taken to be level."""
-LEAST_SHARE: Final = 0.3
-"""Their share among all edges that come near to upright."""
-LEAST_PLACES: Final = 3
-"""Places in which edges must agree: a level has two free numbers, so any two leaning things seem to agree on one."""
-APART: Final = 0.03
-"""Share of the longer side by which edges lie apart in two places; nearer ones are both sides of one thing."""
-SCENE_ROLL: Final = 0.25
+ASSUMED_ROLL: Final = PRIOR_SD[0]
+ASSUMED_PITCH: Final = PRIOR_SD[1]
+"""Degrees, standard: how far a phone that was propped up or held by eye stands from level."""
+FOCAL_U: Final = PRIOR_SD[3]
+"""Share, standard: of a focal length of which nothing is known."""
+SCENE_U: Final = 0.25
 """Degrees, standard: walls, racks and posts are themselves upright to about this (common practice, no source)."""
-TRIES: Final = 400
+MOST_LOOKS: Final = 4
+"""Looks at the scene's edges that are used, spread over the clip; more tell nothing new."""
 
 
 @dataclass(frozen=True)
 class Level:
-    """Gravity in the camera's frame."""
+    """Gravity in the camera's frame, the lens, and its turn from the athlete's side."""
 
     gravity: Array
-    """(3,) unit vector; x right, y down, z away from the lens."""
+    """(3,) unit vector, x right, y down, z away from the lens; or (frames, 3) where the phone turned meanwhile."""
     focal: float
     """Pixels."""
     centre: Array
@@ -53,129 +42,135 @@ class Level:
     """Degrees, standard."""
     pitch_u: float
     source: Literal["sensor", "scene", "assumed"]
+    focal_u: float = 0.0
+    """Share, standard."""
+    pitch_focal: float = 0.0
+    """Correlation between the errors of the pitch and of the focal length: upright edges tell their ratio best."""
+    yaw: float = 0.0
+    """Degrees about the vertical by which the lens is turned from the athlete's side; positive when it stands further
+    to the right of the picture than abeam."""
+    yaw_u: float = 0.0
+    walls: Estimate | None = None
+    """Yaw of the lens against the edges of the scene, degrees; None where they tell nothing."""
+    notes: tuple[str, ...] = ()
+    """What a reader should know of how this came about."""
 
     @property
     def roll(self) -> float:
         """Degrees; positive when the floor rises toward the picture's right."""
-        return float(np.degrees(np.arctan2(self.gravity[0], self.gravity[1])))
+        return float(np.median(roll_pitch(self.gravity)[0]))
 
     @property
     def pitch(self) -> float:
         """Degrees; positive when the lens looks up."""
-        return float(-np.degrees(np.arcsin(self.gravity[2])))
+        return float(np.median(roll_pitch(self.gravity)[1]))
 
     def rectified(self, points: Array) -> Array:
-        """Points (..., 2) as the same lens would have seen them, held level: gravity then points down the picture."""
+        """Points (..., 2) as the same lens would have seen them, held level and square to the athlete's plane.
+
+        Gravity then points down the picture. Where gravity is given by frame, the points' first axis is the frames.
+        """
         rays = np.concatenate([(points - self.centre) / self.focal, np.ones((*points.shape[:-1], 1))], axis=-1)
         turned = self.turned(rays)
         return np.asarray(turned[..., :2] / turned[..., 2:] * self.focal + self.centre)
 
     def turned(self, vectors: Array) -> Array:
-        """Vectors (..., 3) of the camera's frame in the frame of the same lens held level."""
-        return np.asarray(vectors @ _turn(self.gravity).T)
+        """Vectors (..., 3) of the camera's frame in the frame of the same lens held level and square."""
+        turn = _about_vertical(self.yaw) @ _upright(self.gravity)
+        if turn.ndim == 2:
+            return np.asarray(vectors @ turn.T)
+        return np.asarray(np.einsum("fij,f...j->f...i", turn, vectors))
 
     def down(self, point: Array) -> Array:
         """(2,) unit vector of gravity in the picture, at a point of it: upright edges lean together in perspective."""
         x, y = point - self.centre
-        gx, gy, gz = self.gravity
+        gx, gy, gz = self.gravity.reshape(-1, 3).mean(axis=0)
         direction = np.array([self.focal * gx - x * gz, self.focal * gy - y * gz])
         return np.asarray(direction / np.linalg.norm(direction))
+
+    def facing(self, yaw: Estimate) -> Self:
+        """The same, square to an athlete from whose side the lens is turned by `yaw` degrees."""
+        return replace(self, yaw=yaw.value, yaw_u=yaw.u)
+
+    def doubts(self) -> tuple[tuple[Self, Self], ...]:
+        """Pairs of levels, one standard uncertainty to either side of this one; the pairs are independent."""
+        apart = np.sqrt(1 - self.pitch_focal**2)
+        steps = (
+            (self.roll_u, 0.0, 0.0, 0.0),
+            (0.0, self.pitch_u, self.pitch_focal * self.focal_u, 0.0),
+            (0.0, 0.0, apart * self.focal_u, 0.0),
+            (0.0, 0.0, 0.0, self.yaw_u),
+        )
+        return tuple((self._moved(*step), self._moved(*(-x for x in step))) for step in steps if any(step))
+
+    def _moved(self, roll: float, pitch: float, focal: float, yaw: float) -> Self:
+        own_roll, own_pitch = roll_pitch(self.gravity)
+        gravity = gravity_of(own_roll + roll, own_pitch + pitch)
+        return replace(self, gravity=gravity, focal=self.focal * float(np.exp(focal)), yaw=self.yaw + yaw)
+
+
+def gravity_of(roll: ArrayLike, pitch: ArrayLike) -> Array:
+    """Unit vectors (..., 3) of gravity in the camera's frame from roll and pitch (...) in degrees."""
+    r, p = np.radians(roll), np.radians(pitch)
+    return np.stack(np.broadcast_arrays(np.sin(r) * np.cos(p), np.cos(r) * np.cos(p), -np.sin(p)), axis=-1)
+
+
+def roll_pitch(gravity: Array) -> tuple[Array, Array]:
+    """The inverse of `gravity_of`."""
+    roll = np.degrees(np.arctan2(gravity[..., 0], gravity[..., 1]))
+    return roll, -np.degrees(np.arcsin(np.clip(gravity[..., 2], -1, 1)))
 
 
 def assumed(size: tuple[int, int]) -> Level:
     """The phone taken as level, for want of anything better."""
-    return _level(size, 0.0, 0.0, ASSUMED_ROLL, ASSUMED_PITCH, "assumed")
-
-
-def edges(grey: NDArray[Any], body: Array | None) -> Array:
-    """Straight edges (n, 4: x0, y0, x1, y1) that run within 30 degrees of upright, away from the body."""
-    found = cv2.createLineSegmentDetector().detect(grey)[0]
-    if found is None:
-        return np.zeros((0, 4))
-    lines = np.asarray(found, dtype=float).reshape(-1, 4)
-    along = lines[:, 2:] - lines[:, :2]
-    upright = np.abs(along[:, 0]) < np.tan(np.radians(30)) * np.abs(along[:, 1])
-    long = np.hypot(*along.T) > 0.05 * grey.shape[0]
-    lines = lines[upright & long]
-    if body is None:
-        return lines
-    margin = 0.05 * np.ptp(body, axis=0).max()
-    low, high = body.min(0) - margin, body.max(0) + margin
-    middle = (lines[:, :2] + lines[:, 2:]) / 2
-    return lines[~np.all((middle > low) & (middle < high), axis=1)]
+    return _level(size, np.zeros(4), np.diag(np.square(PRIOR_SD)), "assumed")
 
 
 def from_scene(looks: list[Array], size: tuple[int, int]) -> Level:
-    """Level the picture by the upright edges found in several looks at the scene."""
-    lines = np.concatenate(looks) if looks else np.zeros((0, 4))
-    fallback = assumed(size)
-    if len(lines) < 3:
-        return fallback
-    along = lines[:, 2:] - lines[:, :2]
-    middle = (lines[:, :2] + lines[:, 2:]) / 2 - fallback.centre
-    lean = along[:, 0] / along[:, 1]
-    lever = middle[:, 1] * lean - middle[:, 0]
-    weight = np.hypot(*along.T) / len(looks)
-    a, b, agree = _vote(lean, lever, weight, fallback.focal)
-    near_upright = weight[np.abs(np.degrees(np.arctan(lean))) < MOST_ROLL].sum()
-    if weight[agree].sum() < LEAST_LENGTH * size[1] or weight[agree].sum() < LEAST_SHARE * near_upright:
-        return fallback
-    if _places(lever[agree], APART * max(size)) < LEAST_PLACES:
-        return fallback
-    a, b, roll_u, pitch_u = _refine(lean[agree], lever[agree], weight[agree], fallback.focal, len(looks))
-    return _level(size, a, b, roll_u, pitch_u, "scene")
+    """Level the picture by the edges (n, 4) found in several looks at the scene."""
+    spread = np.unique(np.linspace(0, len(looks) - 1, MOST_LOOKS).round().astype(int))
+    room = read_room([looks[i] for i in spread], size) if looks else None
+    if room is None or room.odds < 0:
+        return assumed(size)
+    mean, covariance = _hedged(room)
+    covariance[[0, 1], [0, 1]] += SCENE_U**2
+    level = _level(size, mean, covariance, "scene")
+    return replace(level, walls=Estimate(float(mean[2]), float(np.sqrt(covariance[2, 2]))))
 
 
-def _vote(lean: Array, lever: Array, weight: Array, focal: float) -> tuple[float, float, NDArray[np.bool_]]:
-    """The candidate (a, b) that the greatest length of edges agrees with, and which do."""
-    pick = np.random.default_rng(0)
-    first, second = (pick.choice(len(lean), TRIES, p=weight / weight.sum()) for _ in range(2))
-    apart = lever[first] - lever[second]
-    b = np.divide(lean[first] - lean[second], apart, out=np.zeros(TRIES), where=np.abs(apart) > 0.1 * focal)
-    a = lean[first] - b * lever[first]
-    possible = (np.abs(a) < np.tan(np.radians(MOST_ROLL))) & (np.abs(b) * focal < np.tan(np.radians(MOST_PITCH)))
-    off = np.degrees(np.arctan(lean)) - np.degrees(np.arctan(a[:, None] + b[:, None] * lever))
-    agree = (np.abs(off) < AGREE) & possible[:, None]
-    # A lens that looks level needs one number less: it wins a tie.
-    score = agree @ weight - 0.02 * weight.sum() * np.abs(b) * focal
-    best = int(np.argmax(score))
-    return float(a[best]), float(b[best]), agree[best]
+def _hedged(room: Room) -> tuple[Array, Array]:
+    """Mean (4,) and covariance (4, 4) of what the edges say if they are a room's, and of what is known if they are not."""
+    share = 1 / (1 + np.exp(-room.odds))
+    mean = share * room.mean
+    between = share * (1 - share) * np.outer(room.mean, room.mean)
+    return mean, share * room.covariance + (1 - share) * np.diag(np.square(PRIOR_SD)) + between
 
 
-def _places(lever: Array, apart: float) -> int:
-    """How many groups the edges fall into by where they cross the picture's middle row."""
-    return 1 + int(np.count_nonzero(np.diff(np.sort(lever)) > apart))
+def _level(size: tuple[int, int], mean: Array, covariance: Array, source: Literal["scene", "assumed"]) -> Level:
+    """From roll, pitch, yaw and log focal length, as `vision.room` counts them."""
+    sd = np.sqrt(np.diag(covariance))
+    return Level(
+        gravity=gravity_of(mean[0], mean[1]),
+        focal=FOCAL * max(size) * float(np.exp(mean[3])),
+        centre=(np.array(size, dtype=float) - 1) / 2,
+        roll_u=float(sd[0]),
+        pitch_u=float(sd[1]),
+        source=source,
+        focal_u=float(sd[3]),
+        pitch_focal=float(covariance[1, 3] / (sd[1] * sd[3])),
+    )
 
 
-def _refine(lean: Array, lever: Array, weight: Array, focal: float, looks: int) -> tuple[float, float, float, float]:
-    """Weighted least squares over the edges that agree: a, b, and the standard uncertainties of roll and pitch."""
-    noise = np.radians(AGREE / 2)
-    prior = noise**2 / (weight.mean() * (np.tan(np.radians(2 * ASSUMED_PITCH)) / focal) ** 2)
-    design = np.stack([np.ones_like(lever), lever], axis=1)
-    normal = design.T @ (design * weight[:, None]) + np.diag([0, prior * weight.mean()])
-    a, b = np.linalg.solve(normal, design.T @ (lean * weight))
-    # The same edges come back in every look, so they count once.
-    spread = np.sqrt(np.diag(np.linalg.inv(normal)) * weight.mean() * looks) * noise
-    roll_u = float(np.hypot(np.degrees(spread[0]), SCENE_ROLL))
-    pitch = np.arctan(b * focal)
-    pitch_u = np.degrees(np.hypot(spread[1] * focal, FOCAL_U * np.tan(pitch)))
-    return float(a), float(b), roll_u, float(pitch_u)
+def _upright(gravity: Array) -> Array:
+    """The smallest rotations (..., 3, 3) that take gravity (..., 3) to straight down the picture (Rodrigues)."""
+    axis = np.cross(gravity, [0.0, 1.0, 0.0])
+    x, y, z = np.moveaxis(axis, -1, 0)
+    none = np.zeros_like(x)
+    skew = np.moveaxis(np.array([[none, -z, y], [z, none, -x], [-y, x, none]]), (0, 1), (-2, -1))
+    return np.asarray(np.eye(3) + skew + skew @ skew / (1 + gravity[..., 1, None, None]))
 
 
-def _level(
-    size: tuple[int, int], a: float, b: float, roll_u: float, pitch_u: float, source: Literal["scene", "assumed"]
-) -> Level:
-    focal = FOCAL * max(size)
-    gravity = np.array([a, 1.0, b * focal])
-    centre = (np.array(size, dtype=float) - 1) / 2
-    return Level(gravity / np.linalg.norm(gravity), focal, centre, roll_u, pitch_u, source)
-
-
-def _turn(gravity: Array) -> Array:
-    """The smallest rotation (3, 3) that takes gravity to straight down the picture."""
-    down = np.array([0.0, 1.0, 0.0])
-    axis = np.cross(gravity, down)
-    sine, cosine = np.linalg.norm(axis), float(gravity @ down)
-    if sine < 1e-9:
-        return np.eye(3)
-    return np.asarray(cv2.Rodrigues(axis / sine * np.arctan2(sine, cosine))[0])
+def _about_vertical(yaw: float) -> Array:
+    """The rotation (3, 3) that turns the rays of a level lens, yawed by so many degrees, square to the athlete's plane."""
+    cosine, sine = np.cos(np.radians(yaw)), np.sin(np.radians(yaw))
+    return np.array([[cosine, 0, -sine], [0, 1, 0], [sine, 0, cosine]])

@@ -5,7 +5,9 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from vision.level import ASSUMED_PITCH, ASSUMED_ROLL, FOCAL, Level, assumed, edges, from_scene
+from vision.edges import edges
+from vision.level import ASSUMED_PITCH, ASSUMED_ROLL, Level, assumed, from_scene
+from vision.room import FOCAL
 
 Array = NDArray[np.float64]
 Grey = NDArray[np.uint8]
@@ -116,13 +118,13 @@ def test_a_lens_other_than_assumed_is_within_the_stated_uncertainty() -> None:
 
 def test_rectified_makes_upright_edges_upright() -> None:
     view = camera(7, -9)
-    posts = np.array([[[x, -1.2, z], [x, 1.0, z]] for x, z in POSTS])
+    posts = np.array([[[x, -1.2, z], [x, 1.0, z]] for x, z in (*POSTS, *((-x, z + 0.7) for x, z in POSTS))])
     seen = project(posts, view, LANDSCAPE)
     assert np.abs(np.diff(seen[..., 0], axis=1)).max() > 20
     found = from_scene([seen.reshape(-1, 4)], LANDSCAPE)
     upright = found.rectified(seen)
     along = upright[:, 1] - upright[:, 0]
-    assert np.degrees(np.arctan2(along[:, 0], along[:, 1])) == pytest.approx(0, abs=0.1)
+    assert np.degrees(np.arctan2(along[:, 0], along[:, 1])) == pytest.approx(0, abs=0.2)
 
 
 def test_rectified_restores_the_picture_of_a_level_lens() -> None:
@@ -162,23 +164,3 @@ def test_a_level_lens_leaves_points_where_they_are() -> None:
     points = np.array([[0.0, 0.0], [100, 700], [1279, 3]])
     assert assumed(LANDSCAPE).rectified(points) == pytest.approx(points)
     assert assumed(LANDSCAPE).down(points[1]) == pytest.approx([0, 1])
-
-
-def test_edges_on_the_body_do_not_level_the_picture() -> None:
-    picture = room(0, 0, LANDSCAPE, posts=4)
-    body = np.array([[500.0, 100.0], [700.0, 650.0]])
-    middle = edges(picture, body).reshape(-1, 2, 2).mean(1)
-    assert len(middle)
-    assert not np.all((middle > body[0]) & (middle < body[1]), axis=1).any()
-    assert len(edges(picture, None)) > len(middle)
-
-
-def test_edges_run_near_to_upright_and_are_not_short() -> None:
-    lines = edges(room(3, 3, LANDSCAPE), None)
-    along = lines[:, 2:] - lines[:, :2]
-    assert (np.abs(along[:, 0]) < np.tan(np.radians(30)) * np.abs(along[:, 1])).all()
-    assert (np.hypot(*along.T) > 0.05 * 720).all()
-
-
-def test_a_plain_picture_has_no_edges() -> None:
-    assert edges(np.full((720, 1280), 90, np.uint8), None).shape == (0, 4)

@@ -7,7 +7,7 @@ from models.movements import load_movement
 from models.movements.movement import Angle
 from tests.vision.bodies import ARM, LEGS, LENGTH, PIXELS, SIZE, Pose, blend, body, figure, motion, push_up, still_phone
 from vision.camera import PhoneMotion, carry
-from vision.level import Level
+from vision.level import Level, assumed
 from vision.motion import read_motion, smooth_body
 from vision.skeleton import INDEX, JOINTS
 from vision.track import GAP, Tracks
@@ -201,7 +201,7 @@ def test_rays_are_what_a_level_lens_sees() -> None:
     """A phone rolled by 5 degrees sees the figure turned; its rays stand upright again."""
     joints = figure(TIME, Pose(0, 20, 30, 10, 20), "left", "ankle")
     plain = motion(TIME, joints, load_movement("squat"))
-    focal, centre = 0.8 * SIZE[0], (np.array(SIZE) - 1) / 2
+    focal, centre = assumed(SIZE).focal, (np.array(SIZE) - 1) / 2
     assert plain.rays == pytest.approx((plain.joints - centre) / focal)
     turn = np.radians(5)
     rolled = Level(np.array([np.sin(turn), np.cos(turn), 0]), focal, centre, 0.3, 0.3, "scene")
