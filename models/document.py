@@ -116,6 +116,19 @@ class Standard(Frozen):
     distance: Q
 
 
+class Demand(Frozen):
+    """What a measured posture asked of the body, without help and without added load (`models.body`).
+
+    `end` is the posture that it is of, `hands` the force at the hands in % of body weight. `limiting` is what ranks the
+    movement's variants: the same, or the moment at the joint `limit` in % of body weight x height.
+    """
+
+    end: Literal["straight", "bent", "held"]
+    hands: Q
+    limit: Literal["hands", "shoulder", "elbow", "hip", "knee"]
+    limiting: Q
+
+
 class Check(Frozen):
     """One measured value against its limits: the probability that they are respected, and what follows.
 
@@ -148,6 +161,7 @@ class Rep(Frozen):
     bent: Posture
     worst: Worst
     standards: tuple[Standard, ...] = ()
+    demand: Annotated[Demand | None, Field(exclude_if=_absent)] = None
     checks: Annotated[tuple[Check, ...] | None, Field(exclude_if=_absent)] = None
     verdict: Annotated[VerdictWord | None, Field(exclude_if=_absent)] = None
 
@@ -172,6 +186,7 @@ class Hold(Frozen):
     drift: Q
     posture: Posture
     sway: Sway
+    demand: Annotated[Demand | None, Field(exclude_if=_absent)] = None
     checks: Annotated[tuple[Check, ...] | None, Field(exclude_if=_absent)] = None
     verdict: Annotated[VerdictWord | None, Field(exclude_if=_absent)] = None
 

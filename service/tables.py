@@ -13,12 +13,12 @@ from models.document import Document, Hold, Posture, Rep, Set, Stroke
 from models.movements import Movement, load_movement
 from models.quantity import Measured, Q, Unmeasured
 from service.advice import advice_lines
+from service.reach import Values, demand_line, reach_values
 from service.words import CAUTION, STATUS, camera_line, clip_line, listed, number, numbers, quantity, reason
 
 PLAIN_WIDTH = 240  # columns where there is no terminal to ask: wide enough that no row is folded
 
 Say = Callable[[str], None]
-Values = dict[str, list[Q | None]]
 
 
 def stdout_console() -> Console:
@@ -70,8 +70,17 @@ def _show_set(each: Set, movement: Movement, console: Console) -> None:
         _print_table(_facts(each.reps), _rep_values(each.reps, movement), each.reps, console)
     if each.holds:
         _print_table(_facts(each.holds), _hold_values(each.holds, movement), each.holds, console)
-    for line in (*_summary_lines(each), *advice_lines(each)):
+    rows = each.reps or each.holds
+    _print_reach(rows, movement, console)
+    for line in (*_summary_lines(each), *filter(None, [demand_line(rows)]), *advice_lines(each)):
         say(f"  {line}")
+
+
+def _print_reach(rows: Sequence[Rep | Hold], movement: Movement, console: Console) -> None:
+    """What was reached and asked, in a table of its own, where the document has it."""
+    values = reach_values(rows, movement)
+    if values:
+        _print_table(_facts(rows), values, rows, console, judged=False)
 
 
 def _facts(rows: Sequence[Rep | Hold]) -> dict[str, list[str]]:
@@ -127,21 +136,23 @@ def _angles(angle: str, postures: Iterable[Posture]) -> list[Q | None]:
     return [getattr(posture, angle) for posture in postures]
 
 
-def _print_table(facts: dict[str, list[str]], values: Values, rows: Sequence[Rep | Hold], console: Console) -> None:
+def _print_table(
+    facts: dict[str, list[str]], values: Values, rows: Sequence[Rep | Hold], console: Console, *, judged: bool = True
+) -> None:
     """One line a row; in a window too narrow for that, the second half of the columns in a table of its own."""
     cells = {heading: [number(q) for q in column] for heading, column in values.items()}
     verdicts: dict[str, list[str]] = {
         "verdict": [row.verdict or "" for row in rows],
         "why": [reason(row.checks) for row in rows],
     }
-    judged: dict[str, list[str]] = verdicts if any(row.verdict for row in rows) else {}
-    table = _table(facts | cells | judged)
+    ruled: dict[str, list[str]] = verdicts if judged and any(row.verdict for row in rows) else {}
+    table = _table(facts | cells | ruled)
     if Extent.get(console, console.options.update(max_width=PLAIN_WIDTH), table).maximum <= console.width:
         console.print(table)
     else:
         middle = (len(cells) + 1) // 2
         halves = [dict(list(cells.items())[:middle]), dict(list(cells.items())[middle:])]
-        for part in [*halves, *([judged] if judged else [])]:
+        for part in [*halves, *([ruled] if ruled else [])]:
             console.print(_table(facts | part))
             console.print()
     say = _speaker(console)

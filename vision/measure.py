@@ -16,6 +16,7 @@ from models.pose import landmark_model_sha256, weights_path
 from models.quantity import Q, Unmeasured
 from vision import camera, flow, holds, level, looks, motion, recognise, reps, scale, summary, track
 from vision.clip import Clip, open_clip
+from vision.demand import with_demand
 from vision.level import Level
 from vision.motion import Motion
 from vision.track import Tracks
@@ -72,7 +73,7 @@ def measure(
         movement, suggested = suggestion.movement, (suggestion.note,)
         hold = _holding(movement, hold=suggestion.kind == "hold" if hold is None else hold)
     moved = motion.read_motion(body, movement, phone, upright, tracks.scale)
-    sets = _hold_sets(moved, movement, upright, height_cm) if hold else _rep_sets(moved, movement, upright)
+    sets = _hold_sets(moved, movement, upright, height_cm) if hold else _rep_sets(moved, movement, upright, height_cm)
     document = Document(
         movement=movement.name,
         made_by=MadeBy(
@@ -104,14 +105,16 @@ def _steadied(tracks: Tracks, phone: camera.PhoneMotion) -> list[NDArray[np.floa
     ]
 
 
-def _rep_sets(moved: Motion, movement: Movement, upright: Level) -> list[Set]:
+def _rep_sets(moved: Motion, movement: Movement, upright: Level, height_cm: float | None) -> list[Set]:
     parted = summary.split(reps.find_cycles(moved, movement))
     sets = [reps.describe(moved, movement, upright, cycles) for cycles in parted]
-    return [_set(n, moved, movement, found, []) for n, found in enumerate(sets, start=1)]
+    asked = [[with_demand(rep, movement, height_cm) for rep in found] for found in sets]
+    return [_set(n, moved, movement, found, []) for n, found in enumerate(asked, start=1)]
 
 
 def _hold_sets(moved: Motion, movement: Movement, upright: Level, height_cm: float | None) -> list[Set]:
-    found = holds.describe(moved, movement, upright, holds.find_holds(moved, movement), height_cm)
+    described = holds.describe(moved, movement, upright, holds.find_holds(moved, movement), height_cm)
+    found = [with_demand(hold, movement, height_cm) for hold in described]
     return [_set(n, moved, movement, [], part) for n, part in enumerate(summary.split(found), start=1)]
 
 
