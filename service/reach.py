@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from models.checks import value_of
 from models.document import Demand, Hold, Rep
 from models.movements import Movement
-from models.quantity import Measured, Q
+from models.quantity import Measured, Q, Unmeasured
 
 Values = dict[str, list[Q | None]]
 
@@ -54,7 +54,8 @@ def _demand(rows: Sequence[Rep | Hold]) -> Values:
     if len(limits) != 1:
         return {}
     heading = "at the hands\n% of weight" if limits == {"hands"} else f"at the {limits.pop()}\n% of weight x height"
-    return {heading: [demand.limiting if demand else None for demand in told]}
+    none = Unmeasured(reason="nothing is told of it")
+    return {heading: [demand.limiting if demand else none for demand in told]}
 
 
 def _telling(row: Rep | Hold) -> Demand | None:

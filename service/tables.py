@@ -1,6 +1,7 @@
 """A measurement document as tables that a person can read, on a terminal or in a plain file."""
 
 import os
+import re
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
@@ -17,6 +18,8 @@ from service.reach import Values, demand_line, reach_values
 from service.words import CAUTION, STATUS, camera_line, clip_line, listed, number, numbers, quantity, reason
 
 PLAIN_WIDTH = 240  # columns where there is no terminal to ask: wide enough that no row is folded
+
+UNIT = re.compile(r",? (?:% of .*|\S+)$")
 
 Say = Callable[[str], None]
 
@@ -188,7 +191,7 @@ def _missing(values: Values, rows: Sequence[Rep | Hold]) -> Iterator[str]:
 
 def _plain(heading: str) -> str:
     """A heading as running text, without its unit."""
-    return heading.replace("\n", " ").rpartition(" ")[0].rstrip(",")
+    return UNIT.sub("", heading.replace("\n", " "))
 
 
 def _summary_lines(each: Set) -> Iterator[str]:
