@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vision.clip import Clip
-from vision.flow import Grey, Step, background_points, step
 from vision.edges import edges
+from vision.flow import Grey, Step, background_points, step
 from vision.looks import LONGER_SIDE
 
 Array = NDArray[np.float64]

@@ -12,7 +12,6 @@ from models.movements.movement import Angle, Movement, StillHold
 from models.quantity import Q, Unit, Unmeasured
 from vision import sway as formulas
 from vision.filters import resample
-from vision.level import Level
 from vision.motion import Motion
 from vision.position import in_position, stretches, supports_stay
 from vision.posture import posture
@@ -119,15 +118,13 @@ def _lasts(time: Array, stretch: slice) -> float:
 
 
 def describe(
-    motion: Motion, movement: Movement, level: Level, spans: Sequence[tuple[float, float]], height_cm: float | None
+    motion: Motion, movement: Movement, spans: Sequence[tuple[float, float]], height_cm: float | None
 ) -> list[Hold]:
     """Each hold's numbers."""
-    return [_hold(n, span, motion, movement, level, height_cm) for n, span in enumerate(spans, start=1)]
+    return [_hold(n, span, motion, movement, height_cm) for n, span in enumerate(spans, start=1)]
 
 
-def _hold(
-    number: int, span: tuple[float, float], motion: Motion, movement: Movement, level: Level, height_cm: float | None
-) -> Hold:
+def _hold(number: int, span: tuple[float, float], motion: Motion, movement: Movement, height_cm: float | None) -> Hold:
     start, end = span
     frame = float(np.median(np.diff(motion.time)))
     u = float(np.hypot(frame / np.sqrt(12), STILL / 2 / EDGE_RATE))
@@ -137,7 +134,7 @@ def _hold(
         end=end,
         still=quantity(end - start, "s", u, u),
         drift=_drift(motion, movement.hold.still, start, end),
-        posture=posture(motion, movement, level, start, end),
+        posture=posture(motion, movement, start, end),
         sway=_sway(motion, start, end, height_cm),
     )
 

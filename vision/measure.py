@@ -73,7 +73,7 @@ def measure(
         movement, suggested = suggestion.movement, (suggestion.note,)
         hold = _holding(movement, hold=suggestion.kind == "hold" if hold is None else hold)
     moved = motion.read_motion(body, movement, phone, upright, tracks.scale)
-    sets = _hold_sets(moved, movement, upright, height_cm) if hold else _rep_sets(moved, movement, upright, height_cm)
+    sets = _hold_sets(moved, movement, height_cm) if hold else _rep_sets(moved, movement, upright, height_cm)
     document = Document(
         movement=movement.name,
         made_by=MadeBy(
@@ -112,8 +112,8 @@ def _rep_sets(moved: Motion, movement: Movement, upright: Level, height_cm: floa
     return [_set(n, moved, movement, found, []) for n, found in enumerate(asked, start=1)]
 
 
-def _hold_sets(moved: Motion, movement: Movement, upright: Level, height_cm: float | None) -> list[Set]:
-    described = holds.describe(moved, movement, upright, holds.find_holds(moved, movement), height_cm)
+def _hold_sets(moved: Motion, movement: Movement, height_cm: float | None) -> list[Set]:
+    described = holds.describe(moved, movement, holds.find_holds(moved, movement), height_cm)
     found = [with_demand(hold, movement, height_cm) for hold in described]
     return [_set(n, moved, movement, [], part) for n, part in enumerate(summary.split(found), start=1)]
 

@@ -11,6 +11,7 @@ from models.document import Side
 from models.movements.movement import Angle, Movement
 from vision.body_angles import FULL_ARM, TAIL, angles_in_depth, angles_in_picture
 from vision.camera import PhoneMotion, carry
+from vision.doubt import level_sd
 from vision.fuse import fuse
 from vision.level import Level
 from vision.mass import centre_of_mass
@@ -58,6 +59,8 @@ class Motion:
     """(frames,) degrees each."""
     sd: dict[Angle, Array]
     """(frames,) standard deviation of each angle's random part."""
+    level_sd: dict[Angle, Array]
+    """(frames,) standard uncertainty of each angle by the doubt about level, lens and yaw, the same way in all frames."""
     centre_of_mass: Array
     """(frames, 2)."""
     down: Array
@@ -120,10 +123,12 @@ def read_motion(body: Body, movement: Movement, phone: PhoneMotion, level: Level
     """
     view = view_of(body.world[body.present], level)
     upright = level.rectified(body.joints)
-    if view.oblique:
-        values = angles_in_depth(level.turned(body.world), movement, view.near)
-    else:
-        values = angles_in_picture(upright, body.present, movement, view.near)
+
+    def read(seen: Level) -> dict[Angle, Array]:
+        if view.oblique:
+            return angles_in_depth(seen.turned(body.world), movement, view.near)
+        return angles_in_picture(seen.rectified(body.joints), body.present, movement, view.near)
+
     return Motion(
         time=body.time,
         joints=body.joints / scale,
@@ -135,8 +140,9 @@ def read_motion(body: Body, movement: Movement, phone: PhoneMotion, level: Level
         near=view.near,
         view=view,
         from_first=_rescaled(phone.from_first(), scale),
-        angles=values,
+        angles=read(level),
         sd=_angle_sd(body, movement, view.near),
+        level_sd=level_sd(read, level),
         centre_of_mass=centre_of_mass(body.joints) / scale,
         down=level.down(np.median(body.joints[body.present].mean(1), axis=0)),
     )

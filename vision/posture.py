@@ -9,7 +9,6 @@ from models.movements.movement import Angle, Movement
 from models.quantity import Q, Unmeasured
 from vision.body_angles import hip_joint
 from vision.filters import resample
-from vision.level import Level
 from vision.motion import Motion
 from vision.skeleton import INDEX
 from vision.uncertainty import JOINT_BIAS, angle_bias, quantity
@@ -21,7 +20,7 @@ EVEN_RATE = 50.0
 LINES: tuple[Angle, ...] = ("body", "lean", "trunk", "legs")
 
 
-def posture(motion: Motion, movement: Movement, level: Level, start: float, end: float) -> Posture:
+def posture(motion: Motion, movement: Movement, start: float, end: float) -> Posture:
     """Medians over the frames from `start` to `end`, or at the frame nearest to their middle if there are none."""
     frames = np.flatnonzero((motion.time >= start) & (motion.time <= end))
     if not len(frames):
@@ -29,16 +28,17 @@ def posture(motion: Motion, movement: Movement, level: Level, start: float, end:
     names: list[Angle] = [movement.tilt, "trunk", "legs", "shoulder", "elbow", "hip", "knee"]
     if movement.reps is not None and movement.reps.driving == "reach":
         names.append("reach")
-    return Posture(**{name: _angle(motion, movement, level, name, frames) for name in names})
+    return Posture(**{name: _angle(motion, movement, name, frames) for name in names})
 
 
-def _angle(motion: Motion, movement: Movement, level: Level, name: Angle, frames: NDArray[np.intp]) -> Q:
+def _angle(motion: Motion, movement: Movement, name: Angle, frames: NDArray[np.intp]) -> Q:
     if motion.view.oblique:
         return Unmeasured(reason=motion.view.refusal)
     value = float(np.median(motion.angles[name][frames]))
     random = float(np.median(motion.sd[name][frames]))
     bias = float(np.median(angle_bias(name, movement.line, motion.angles["elbow"][frames])))
-    return quantity(value, "%" if name == "reach" else "deg", random, bias, level.roll_u if name in LINES else 0.0)
+    level = float(np.median(motion.level_sd[name][frames]))
+    return quantity(value, "%" if name == "reach" else "deg", random, bias, level)
 
 
 def worst(motion: Motion, start: float, end: float) -> Worst:
@@ -54,14 +54,15 @@ def worst(motion: Motion, start: float, end: float) -> Worst:
     lasting = minimum_filter1d(np.abs(hip), round(SUSTAINED * EVEN_RATE), mode="nearest")
     at = int(np.argmax(lasting))
     random = float(np.median(motion.sd["hip"][inside]))
-    angle = quantity(float(np.sign(hip[at]) * lasting[at]), "deg", random, JOINT_BIAS["hip"])
-    return Worst(hip=angle, hip_at=float(time[at]), deviation=_deviation(motion, inside))
+    level = float(np.median(motion.level_sd["hip"][inside]))
+    angle = quantity(float(np.sign(hip[at]) * lasting[at]), "deg", random, JOINT_BIAS["hip"], level)
+    return Worst(hip=angle, hip_at=float(time[at]), deviation=_deviation(motion, inside, level))
 
 
-def _deviation(motion: Motion, inside: NDArray[np.bool_]) -> Q:
+def _deviation(motion: Motion, inside: NDArray[np.bool_], level: float) -> Q:
     shoulder, hip, ankle = (motion.joints[inside, INDEX[f"{motion.near}_{n}"]] for n in ("shoulder", "hip", "ankle"))
     hip = hip_joint(shoulder, hip, motion.near)
     line = shoulder - ankle
     away = np.abs(line[:, 0] * (hip - ankle)[:, 1] - line[:, 1] * (hip - ankle)[:, 0]) / np.sum(line**2, axis=1)
     # The type B part of a joint angle, seen as a distance across half of the line.
-    return quantity(100 * float(away.max()), "%", 100 * 0.25 * np.radians(JOINT_BIAS["hip"]))
+    return quantity(100 * float(away.max()), "%", 100 * 0.25 * np.radians(np.hypot(JOINT_BIAS["hip"], level)))

@@ -132,8 +132,8 @@ def _rep(
         raising=_stroke(cycle.raising, motion, movement, timing),
         top_pause=outer if bottom_is_inner else inner,
         bottom_pause=inner if bottom_is_inner else outer,
-        straight=posture(motion, movement, level, *ends["straight"]),
-        bent=posture(motion, movement, level, *ends["bent"]),
+        straight=posture(motion, movement, *ends["straight"]),
+        bent=posture(motion, movement, *ends["bent"]),
         worst=worst(motion, start, end),
         standards=standards if cycle.status != "cut_off" else without_standards(movement, CUT_OFF),
     )

@@ -34,7 +34,7 @@ class Lens:
     def level(self) -> Level:
         turn = np.radians(self.pitch)
         gravity = np.array([0.0, np.cos(turn), -np.sin(turn)])
-        return Level(gravity, FOCAL, CENTRE, roll_u=0.3, pitch_u=0.3, source="scene")
+        return Level(gravity, FOCAL, CENTRE, roll_u=0.3, pitch_u=0.3, source="scene", focal_u=0.12)
 
     def project(self, space: Array) -> Array:
         """Pixels (..., 2) of points (..., 3): metres to the right, down from the ground's level, away from the plane."""

@@ -64,6 +64,7 @@ def motion() -> Motion:
         from_first=np.tile(np.eye(2, 3), (n, 1, 1)),
         angles=angles,
         sd={name: np.full(n, 4.0 if name in ("elbow", "shoulder", "hip", "knee") else 0.5) for name in angles},
+        level_sd={name: np.full(n, 0.25) for name in angles},
         centre_of_mass=np.zeros((n, 2)),
         down=np.array([0.0, 1.0]),
     )
@@ -139,7 +140,11 @@ def test_a_turn_of_the_phone_turns_the_reference_with_the_picture() -> None:
 def test_a_lean_is_taken_from_a_plumb_line() -> None:
     document = push_ups().model_copy(update={"movement": "handstand"})
     angles = motion().angles | {"lean": np.full(150, 3.0)}
-    made = overlay(measured(document, angles=angles, sd=motion().sd | {"lean": np.full(150, 0.5)}), 1.0)
+    lean = {
+        "sd": motion().sd | {"lean": np.full(150, 0.5)},
+        "level_sd": motion().level_sd | {"lean": np.full(150, 0.5)},
+    }
+    made = overlay(measured(document, angles=angles, **lean), 1.0)
     along = made.level[0, 1] - made.level[0, 0]
     assert along[0] == pytest.approx(0)
     assert along[1] < 0

@@ -7,9 +7,8 @@ from numpy.typing import ArrayLike, NDArray
 from models.document import Hold
 from models.movements import Movement, load_movement
 from models.quantity import Measured, Q, Unmeasured
-from tests.vision.bodies import LEGS, LENGTH, PIXELS, SIZE, Pose, blend, figure, motion, push_up
+from tests.vision.bodies import LEGS, LENGTH, PIXELS, Pose, blend, figure, motion, push_up
 from vision.holds import describe, find_holds
-from vision.level import assumed
 from vision.motion import Motion
 from vision.skeleton import INDEX
 
@@ -36,7 +35,7 @@ def ramps(time: Array, knots: list[tuple[float, float]]) -> Array:
 
 
 def the_hold(seen: Motion, movement: Movement = HANDSTAND, height_cm: float | None = None) -> Hold:
-    holds = describe(seen, movement, assumed(SIZE), find_holds(seen, movement), height_cm)
+    holds = describe(seen, movement, find_holds(seen, movement), height_cm)
     assert len(holds) == 1
     return holds[0]
 

@@ -75,7 +75,7 @@ def test_one_muscle_up_is_one_rep_although_the_elbow_bends_twice() -> None:
 def test_only_what_reach_drives_tells_it() -> None:
     pull_up = load_movement("pull-up")
     seen = motion(TIME, muscle_up(TIME), pull_up)
-    assert posture(seen, pull_up, assumed(SIZE), HANG, HANG + 1).reach is None
+    assert posture(seen, pull_up, HANG, HANG + 1).reach is None
 
 
 def test_time_in_the_transition_is_that_between_the_edges_of_its_band() -> None:

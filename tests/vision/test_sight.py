@@ -6,7 +6,6 @@ import pytest
 from models.movements import load_movement
 from tests.vision.bodies import Pose, figure
 from tests.vision.lens import Lens, filmed
-from vision.level import FOCAL_U
 from vision.motion import Motion
 from vision.plane import BREADTH, Eye
 from vision.scale import PROPORTION_U
@@ -59,7 +58,7 @@ def test_inputs_carry_their_doubt() -> None:
     u = dict(zip(seen.names, seen.u, strict=True))
     value = seen.named(seen.value)
     assert all(value[name] == 0 for name in FRAME)
-    assert (u["scale"], u["focal"]) == (PROPORTION_U, FOCAL_U)
+    assert (u["scale"], u["focal"]) == (PROPORTION_U, LENS.level.focal_u)
     assert u["roll"] == pytest.approx(np.radians(LENS.level.roll_u))
     assert u["shoulder.x"] * seen.eye.distance == pytest.approx(LANDMARK_U, rel=0.2)
     assert u["shoulder.x"] * seen.eye.distance > LANDMARK_U
