@@ -137,6 +137,7 @@ def _turned(situation: Situation, asked: tuple[Posture, Free], build: Build) -> 
 def _supports(situation: Situation, values: Values) -> Supports:
     height, mass, band = values["height"], values["mass"], situation.band
     ahead = situation.anchor.ahead + values["anchor.ahead"]
+    up = situation.anchor.up + values["anchor.up"] - situation.feet_raised / height  # a box lifts the feet towards it
     pull = None
     if band is not None:
         points = [(point.metres, point.kg) for point in band.calibration] or [(0.0, band.kg or 0.0)]
@@ -146,7 +147,7 @@ def _supports(situation: Situation, values: Values) -> Supports:
         hands=situation.hands,
         feet=situation.feet,
         rise=(situation.hands_raised - situation.feet_raised) / height,
-        anchor=complex(-ahead if situation.belly == "up" else ahead, situation.anchor.up + values["anchor.up"]),
+        anchor=complex(-ahead if situation.belly == "up" else ahead, up),
         lean=values["lean"],
         foot=values["foot"],
         load=None if situation.load is None else Load(situation.load.kg / mass, situation.load.at),
