@@ -95,8 +95,8 @@ class Pose(Entry):
 class Anchor(Entry):
     """Where straps hang from, as shares of the athlete's height.
 
-    `up` is the height over the floor (not over a box under the feet), `ahead` the distance along the floor from the feet, toward the head.
-    A usual ring hangs about 1.3 heights up (common practice, no source).
+    `up` is the height over the floor (not over a box under the feet), `ahead` the distance along the floor from the feet,
+    toward the head. A usual ring hangs about 1.3 heights up (common practice, no source).
     """
 
     up: Annotated[float, Field(gt=0, le=5)] = 1.3
