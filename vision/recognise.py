@@ -72,12 +72,14 @@ def suggest(
         movements: Those to choose from; all of the catalogue if not told.
     """
     known = tuple(map(load_movement, movement_names()) if movements is None else movements)
-    tried = [
-        trial
-        for movement in known
-        if movement.looks_like is None
-        for trial in _trials(read_motion(body, movement, phone, level, scale), movement)
-    ]
+    motions: dict[object, Motion] = {}
+    tried: list[_Trial] = []
+    for movement in known:
+        if movement.looks_like is None:
+            alike = movement.line, movement.tilt, movement.plane, movement.position.trunk.high < 0
+            if alike not in motions:  # all that reading the angles takes from a movement
+                motions[alike] = read_motion(body, movement, phone, level, scale)
+            tried += _trials(motions[alike], movement)
     longest = max((trial.explains for trial in tried), default=0.0)
     scored = [
         Suggestion(trial.movement, trial.kind, trial.agreement * trial.explains / longest, _like(trial.movement, known))

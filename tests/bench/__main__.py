@@ -3,7 +3,8 @@
 `accuracy` measures the tuning and the test corpus, each for itself, with the plain baseline beside them, and takes the
 parts of the program away one at a time on the tuning clips. With --write it times the program too and writes the page
 docs/accuracy.md; `page` writes that page anew from the figures kept beside it. `speed` times whole processes, `sources`
-parts the errors of angles into those of the view and those of the landmark model.
+parts the errors of angles into those of the view and those of the landmark model, `recognition` tells what each clip is
+taken for when nobody says which movement it shows.
 """
 
 import argparse
@@ -14,7 +15,19 @@ from pathlib import Path
 
 from rich.console import Console
 
-from tests.bench import ablation, accuracy, corpora, earned, machine, one_by_one, page, sources, speed, tables
+from tests.bench import (
+    ablation,
+    accuracy,
+    corpora,
+    earned,
+    machine,
+    one_by_one,
+    page,
+    recognition,
+    sources,
+    speed,
+    tables,
+)
 from tests.bench.cache import ROOT
 from tests.bench.earned import Without
 from tests.bench.report import Figures, Report, figures, report
@@ -57,6 +70,7 @@ def _parser() -> argparse.ArgumentParser:
 
     what.add_parser("speed", parents=[several, timing], help="whole processes and stages").set_defaults(run=_speed)
     what.add_parser("sources", parents=[several], help="the view or the landmark model").set_defaults(run=_sources)
+    what.add_parser("recognition", parents=[several], help="clips of no told movement").set_defaults(run=_recognition)
     what.add_parser("page", help="write the page from the figures beside it").set_defaults(run=_page)
     return parser
 
@@ -140,6 +154,10 @@ def _speed(options: argparse.Namespace) -> None:
 
 def _sources(options: argparse.Namespace) -> None:
     CONSOLE.print(sources.show(sources.run(_in_folder(options.clips or ROOT / "sample_clips", options.only))))
+
+
+def _recognition(options: argparse.Namespace) -> None:
+    CONSOLE.print(recognition.show(recognition.run(_in_folder(options.clips or ROOT / "sample_clips", options.only))))
 
 
 def _page(_options: argparse.Namespace) -> None:
