@@ -5,7 +5,7 @@ putting something trivial in the place of a function or a constant (`instead`). 
 where the part changes what it is given, or how it is done (`looks`); all else is measured from the same tracks.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, replace
 from typing import Any
@@ -73,11 +73,18 @@ def _landmark_itself(_shoulder: Array, hip: Array, _near: str) -> Array:
     return hip
 
 
-def _roll_alone(seen: list[Array], size: tuple[int, int], *, found: Callable[..., Level] = level.from_scene) -> Level:
+FROM_SCENE = level.from_scene
+
+
+def _roll_alone(seen: list[Array], size: tuple[int, int]) -> Level:
     """The level that the scene shows, with the perspective of a tilted lens left in."""
-    whole = found(seen, size)
-    flat = whole.gravity * [1, 1, 0]
-    return replace(whole, gravity=flat / np.linalg.norm(flat))
+    found = FROM_SCENE(seen, size)
+    flat = found.gravity * [1, 1, 0]
+    return replace(found, gravity=flat / np.linalg.norm(flat, axis=-1, keepdims=True))
+
+
+def _usual_lens(seen: list[Array], size: tuple[int, int]) -> Level:
+    return replace(FROM_SCENE(seen, size), focal=level.assumed(size).focal)
 
 
 def _first_of_each(taken: tuple[Look, ...]) -> dict[int, int]:
@@ -101,5 +108,6 @@ PARTS = (
     Part("phone's motion", "the phone taken to stand still", alter=_still_phone),
     Part("levelling", "the phone taken for level", alter=_no_edges),
     Part("rectification", "roll turned back, perspective left in", instead=((level, "from_scene", _roll_alone),)),
+    Part("lens", "every lens taken for the usual one", instead=((level, "from_scene", _usual_lens),)),
 )
 BY_NAME = {part.name: part for part in PARTS}
