@@ -77,7 +77,7 @@ def test_bent_arms_measured_badly_do_not_move_the_hands() -> None:
 
 def test_a_rep_can_be_told_in_a_sentence() -> None:
     told = in_words(of_rep(push_up_rep()))
-    assert told.startswith("67 ± ")
+    assert told.startswith("72 ± ")
     assert "% of body weight at the hands, 100 ± " in told
     assert told.endswith("% of the full version")
 

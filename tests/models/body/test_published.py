@@ -1,14 +1,20 @@
 """The model against published loads, and its table in docs/demand.md. Where it does not agree, that is tested as well."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from models.body.athlete import Athlete
 from models.body.build import Build, build_values
+from models.body.catalogue import situation_of
 from models.body.demand import value_of
 from models.body.doubts import inputs
 from models.body.situation import solve
-from tests.models.body.published import GULMEZ, MELROSE, ROWS, SAME, SOMEONE, Row, lean_back, push_up, table
+from models.movements import load_movement
+from models.movements.demand import End
+from models.scaling import Leverage, Scalings
+from tests.models.body.published import GULMEZ, MAN, MELROSE, ROWS, SAME, SOMEONE, WOMAN, Row, lean_back, push_up, table
 
 DOCS = Path(__file__).parents[3] / "docs" / "demand.md"
 
@@ -42,6 +48,30 @@ def test_the_order_of_the_static_table_is_kept(sex: str, *, knees: bool) -> None
     where = "on the knees, " if knees else ""
     assert by_what[f"{who}, {where}down"] > by_what[f"{who}, {where}up"]
     assert by_what[f"{who}, down"] > by_what[f"{who}, on the knees, down"]
+
+
+MEASURED = {"men": (67.0, 74.6, 52.5, 60.1), "women": (65.1, 70.3, 51.5, 56.6)}
+
+
+@pytest.mark.parametrize("who", [MAN, WOMAN], ids=["men", "women"])
+def test_the_push_up_of_the_catalogue_is_that_of_the_study(who: Athlete) -> None:
+    """Mier et al. 2014, up and down, on toes and on knees: what `plumbrep demand` shows stands within four points too."""
+    movement = load_movement("push-up")
+    ways: list[tuple[str | None, End]] = [(None, "straight"), (None, "bent"), ("knees", "straight"), ("knees", "bent")]
+    for (variant, end), published in zip(ways, MEASURED["men" if who is MAN else "women"], strict=True):
+        found = value_of(situation_of(movement, variant, end=end), who, "hands", limit="hands")
+        assert abs(found - published) <= SAME
+
+
+@pytest.mark.parametrize(("height", "published"), [(0.3048, 70 / 64), (0.6096, 74 / 64)])
+def test_raising_the_feet_makes_the_catalogues_push_up_heavier_by_as_much_as_in_the_study(
+    height: float, published: float
+) -> None:
+    """Ebben et al. 2011 as ratios to their own regular push-up, which leave open where their hands were."""
+    movement = load_movement("push-up")
+    raised = situation_of(movement, scalings=Scalings(leverage=Leverage(feet_raised=height)))
+    found = value_of(raised, SOMEONE, "ratio", limit="hands", full=situation_of(movement))
+    assert found / 100 == pytest.approx(published, abs=0.03)
 
 
 def test_the_order_of_raised_push_ups_is_that_of_the_study() -> None:
@@ -85,6 +115,15 @@ def test_the_lean_depends_on_an_anchor_that_the_study_does_not_tell(anchor: floa
     ]
     assert max(abs(value) for value in off[:2]) <= 5.2
     assert max(abs(value) for value in off) == pytest.approx(worst, abs=0.5)
+
+
+def test_on_the_heels_the_lean_would_be_lighter() -> None:
+    """By 1 to 5 points, as docs/demand.md says: the feet then bear nearer to the body."""
+    for angle in (30, 45, 60, 75):
+        flat = lean_back(angle, 1.0)
+        on_heels = replace(flat, feet="heels")
+        flat_load, heel_load = (value_of(each, SOMEONE, "hands", limit="hands") for each in (flat, on_heels))
+        assert 1 <= flat_load - heel_load <= 5.2
 
 
 def test_more_lean_is_more_load_in_straps() -> None:
