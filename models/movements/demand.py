@@ -10,7 +10,7 @@ hands = "floor"                     # none, floor, forearms, bar (hung from), st
 feet = "toes"                       # none, toes, heels, flat, knees
 hard = "bent"                       # the posture that decides: straight, bent or held
 limit = "hands"                     # what ranks the variants: hands, or the moment at a joint
-straight = { shoulder = 80 }
+straight = { shoulder = 70 }
 bent = { elbow = 90 }
 
 [variants.knees.demand]

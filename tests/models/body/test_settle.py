@@ -6,12 +6,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from models.body.athlete import Athlete
+from models.body.doubts import inputs
 from models.body.figure import ARMS, Posture, centre_of_mass, figure
 from models.body.roots import all_roots, nearest_root
 from models.body.settle import Settled, settle, settle_from
+from models.body.situation import Situation, solve
 from models.body.statics import equilibrium
 from models.body.supports import Supports, feet_bear, hands_bear, pivot
 from models.errors import DemandError
+from models.movements.demand import Anchor, Pose
 from tests.models.body.bodies import (
     BOTH,
     FROM_BAR,
@@ -90,6 +94,16 @@ def test_straps_find_the_body_for_the_height_of_the_handles() -> None:
 
 @given(elbow=st.floats(5, 110), height=st.floats(-0.3, 0.3), shoulder=st.floats(65, 95))
 @settings(max_examples=40, deadline=None)
+def test_straps_hang_from_a_place_over_the_floor() -> None:
+    """A box under the feet lifts them towards the anchor, as if it hung lower by as much."""
+    hung = Situation(belly="up", hands="straps", feet="heels", pose=Pose(trunk=25), anchor=Anchor(up=1.3))
+    values = {**inputs(Athlete(height_cm=200), "mean")}
+    boxed = solve(replace(hung, feet_raised=0.4), values)
+    lower = solve(replace(hung, anchor=Anchor(up=1.1)), values)
+    assert boxed.held.hands == pytest.approx(lower.held.hands)
+    assert abs(boxed.held.hands) != pytest.approx(abs(solve(hung, values).held.hands), abs=0.001)
+
+
 def test_hands_and_feet_stay_while_the_elbows_bend(elbow: float, height: float, shoulder: float) -> None:
     supports = replace(ON_TOES, rise=height)
     straight = push_up(shoulder=shoulder, supports=supports)
