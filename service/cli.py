@@ -7,10 +7,13 @@ from typer.core import TyperGroup
 
 from models.errors import BadInput
 from service.commands.check import check
+from service.commands.demand import demand
 from service.commands.demo import demo
 from service.commands.draw import draw
 from service.commands.measure import measure
 from service.commands.movements import movements
+from service.commands.path import path
+from service.commands.prescribe import prescribe
 
 BAD_INPUT = 2  # exit status, the same as for a wrong option
 
@@ -41,7 +44,7 @@ app = typer.Typer(
     rich_markup_mode=None,  # plain help and errors: nothing is folded into boxes
     pretty_exceptions_enable=False,  # an unexpected error stays a traceback
 )
-for command in (measure, check, movements, draw, demo):
+for command in (measure, check, movements, demand, path, prescribe, draw, demo):
     app.command()(command)
 
 

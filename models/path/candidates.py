@@ -42,20 +42,24 @@ def levers(movement: Movement, support: str | None, available: Available, rules:
     """The movement itself, its levers, body angles and heights; never two of them at once.
 
     `support` is the variant that is another support, if it is to be done on that. On the floor the angle follows from
-    boxes; under a bar or rings it is chosen, and boxes raise the feet. Where the catalogue names levers, these are taken.
+    boxes; under a bar it is chosen, and boxes raise the feet; in straps it is chosen, the feet under their anchor. Where
+    the catalogue names levers, these are taken.
     """
     suits = movement.scalings.leverage
     base: Keys = {} if support is None else {"variant": support}
-    found: list[Keys] = [base]
+    found: list[Keys] = []
     if support is None:
         found += [{"variant": name} for name, variant in movement.variants.items() if _is_lever(variant)]
-    pressed = movement.demand is not None and movement.demand.hands == "floor"
-    if "body" in suits and movement.tilt == "body" and not pressed and not movement.scalings.levers:
+    demand = movement.as_variant(support).demand
+    hands = None if demand is None else demand.hands
+    if "body" in suits and movement.tilt == "body" and hands in ("bar", "straps") and not movement.scalings.levers:
         step = rules.step.body_angle
         found += [{**base, "body_angle": step * n} for n in range(int(STEEPEST / step) + 1)]
+    else:
+        found.append(base)
     heights = available.boxes_cm or _even(rules)
     for what, key in RAISED.items():
-        if what in suits and (pressed or what == "feet_raised"):
+        if what in suits and (hands == "floor" or (hands == "bar" and what == "feet_raised")):
             name = base or _raised_variant(movement, what)
             found += [{**name, key: height} for height in heights]
     return found

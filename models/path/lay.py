@@ -6,6 +6,7 @@ to the next. A step that is too large is filled with bands, with lowering or hol
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from models.errors import PathError
 from models.movements import Movement, load_movement
@@ -147,10 +148,10 @@ class Layer:
     def _dosed(self, rungs: list[Rung]) -> list[Rung]:
         """Each step that is still too large with more of the dose before it, and less of its own at first."""
         dosed = rungs[:1]
-        for rung in rungs[1:]:
+        for before, rung in pairwise(rungs):
             if rung.flagged:
                 small = less(rung.plan, self.rules.start.flagged)
-                dosed.append(replace(rung, plan=small, first=more(dosed[-1].plan)))
+                dosed.append(replace(rung, plan=small, first=more(before.plan)))
             else:
                 dosed.append(rung)
         return dosed

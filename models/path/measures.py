@@ -71,14 +71,17 @@ class Scale:
         self.full = None if self.limit == "hands" else max(self._moments(goal, self.limit).values(), key=abs)
 
     def __call__(self, plan: Prescription) -> Measures | None:
-        """The measures, or None where the model finds no posture for it."""
+        """The measures, or None where the model finds no posture for it, or one that is no longer this movement."""
         limit = entry_of(plan).limit
         try:
-            held = self._solve(plan, None).held
+            solved = self._solve(plan, None)
         except DemandError:
             return None
+        if not _is_still(plan, solved):
+            return None
+        held = solved.held
         factor = self._factor(plan)
-        own_factor = factor * _legs(plan, limit)
+        own_factor = factor * legs(plan, limit)
         hands = 100 * abs(held.hands) / factor
         own = hands if limit == "hands" else 100 * abs(held.moments[limit]) / own_factor
         if self.limit == "hands" or self.full is None:
@@ -89,7 +92,7 @@ class Scale:
 
     def _moments(self, plan: Prescription, joint: Joint) -> dict[End | None, float]:
         """The moment at a joint at each end of the range, or in the hold, as far as a posture is found."""
-        divisor = self._factor(plan) * _legs(plan, joint)
+        divisor = self._factor(plan) * legs(plan, joint)
         ends: tuple[End | None, ...] = (None,) if plan.hold is not None else entry_of(plan).ends
         found = {}
         for end in ends:
@@ -104,7 +107,15 @@ class Scale:
         return self.bearing.factor(mode_of(load_movement(plan.movement), plan.scalings()))
 
 
-def _legs(plan: Prescription, limit: LimitedBy) -> int:
+def _is_still(plan: Prescription, solved: Solved) -> bool:
+    """Whether the trunk lies as the catalogue says that it does in this movement, not past upright or upside down."""
+    pitch = solved.settled.posture.pitch
+    trunk = 180 - pitch if entry_of(plan).belly == "up" else pitch
+    band = load_movement(plan.movement).position.trunk
+    return band.low <= trunk <= band.high
+
+
+def legs(plan: Prescription, limit: LimitedBy) -> int:
     """Between how many legs a moment at hip or knee is shared."""
     entry = entry_of(plan)
     both = limit in ("hip", "knee") and entry.feet != "none" and entry.pose().other_leg is None

@@ -1,5 +1,6 @@
 """A path: what to prescribe from where an athlete is to what is out of reach, step by step, with the numbers behind it."""
 
+from collections.abc import Callable
 from typing import Final, Literal
 
 from models.body.athlete import Athlete
@@ -11,10 +12,10 @@ from models.movements import load_movement
 from models.movements.demand import End, LimitedBy
 from models.path.available import Available
 from models.path.lay import Layer, Rung
-from models.path.measures import Scale, entry_of
+from models.path.measures import Scale, entry_of, legs
 from models.path.rules import Rules
 from models.prescription import Prescription
-from models.quantity import Frozen, Q
+from models.quantity import Frozen, Measured, Q
 
 VERSION: Final = "plumbrep.path/1"
 
@@ -46,6 +47,7 @@ class Path(Frozen):
     """Step 0 is what the athlete owns, the last one the goal. `halted` says why no step up is offered, if so."""
 
     document: Literal["plumbrep.path/1"] = VERSION
+    goal: Prescription
     goal_limit: LimitedBy
     athlete: Athlete
     steps: tuple[Step, ...]
@@ -61,6 +63,7 @@ def lay_path(
     available: Available | None = None,
     rules: Rules | None = None,
     halted: str | None = None,
+    report: Callable[[str, float], None] | None = None,
 ) -> Path:
     """The steps from what is owned to the goal.
 
@@ -71,6 +74,7 @@ def lay_path(
         available: What is there to scale with.
         rules: How large a step may be, and the doses to start at.
         halted: Why no step up may be offered (pain that nobody cleared); the path is then only what is owned.
+        report: Told what is done and how far it is, 0 to 1.
 
     Raises:
         PathError: no path can be laid, and why.
@@ -82,8 +86,12 @@ def lay_path(
     rungs = Layer(scale, available, rules).lay(owned, goal)
     if halted:
         rungs = rungs[:1]
-    steps = tuple(_step(n, rung, goal, athlete, rules) for n, rung in enumerate(rungs))
-    return Path(goal_limit=scale.limit, athlete=athlete, steps=steps, halted=halted, notes=notes)
+    steps = []
+    for n, rung in enumerate(rungs):
+        if report:
+            report("what each step asks", n / len(rungs))
+        steps.append(_step(n, rung, goal, athlete, rules))
+    return Path(goal=goal, goal_limit=scale.limit, athlete=athlete, steps=tuple(steps), halted=halted, notes=notes)
 
 
 def _known(
@@ -114,13 +122,22 @@ def _step(n: int, rung: Rung, goal: Prescription, athlete: Athlete, rules: Rules
         hands=demand.hands,
         limit=own,
         limiting=demand.limiting,
-        share=share.effort,
+        share=_by_leg(share.effort, rung.plan, goal),
         rise=rung.rise if n else None,
         changed=rung.changed,
         flagged=rung.flagged,
         fills=rung.fills,
         first=rung.first,
     )
+
+
+def _by_leg(share: Q, plan: Prescription, goal: Prescription) -> Q:
+    """A share of the goal's moment at hip or knee, told for one leg: where two share it, each bears half."""
+    limit = entry_of(goal).limit
+    factor = legs(goal, limit) / legs(plan, limit)
+    if isinstance(share, Measured):
+        return share.model_copy(update={"value": share.value * factor, "U95": share.U95 * factor})
+    return share
 
 
 def _against(

@@ -1,7 +1,7 @@
 """The arguments that several commands share."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Literal
 
 import typer
 
@@ -36,3 +36,20 @@ Json = Annotated[
         "--json", metavar="FILE", help="Also write the document as JSON; - prints only that.", show_default=False
     ),
 ]
+AthleteHeightCm = Annotated[
+    float | None,
+    typer.Option("--height-cm", min=80, max=260, metavar="H", help="The athlete's height.", show_default=False),
+]
+MassKg = Annotated[
+    float | None,
+    typer.Option(
+        min=20, max=400, metavar="KG", help="The athlete's mass; bands and loads need it.", show_default=False
+    ),
+]
+Sex = Annotated[
+    Literal["man", "woman"] | None, typer.Option(help="Whose body tables to use; both if not told.", show_default=False)
+]
+Age = Annotated[
+    float | None, typer.Option(min=0, max=120, metavar="YEARS", help="The athlete's age.", show_default=False)
+]
+PlotFile = Annotated[Path | None, typer.Option("--plot", metavar="OUT.png", help="Also draw it.", show_default=False)]

@@ -25,8 +25,8 @@ def section(command: str) -> str:
     return str(found)
 
 
-def test_there_are_five_commands() -> None:
-    assert COMMANDS == ["check", "demo", "draw", "measure", "movements"]
+def test_there_are_eight_commands() -> None:
+    assert COMMANDS == ["check", "demand", "demo", "draw", "measure", "movements", "path", "prescribe"]
 
 
 @pytest.mark.parametrize("command", COMMANDS)
