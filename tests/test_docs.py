@@ -82,4 +82,4 @@ def test_a_number_of_the_method_is_the_codes_own(module: str, constant: str, pri
     expected = list(value.values()) if isinstance(value, Mapping) else np.ravel(value).tolist()
     assert [float(number) for number in NUMBER.findall(printed)] == pytest.approx(expected, rel=1e-3)
     if isinstance(value, Mapping):
-        assert re.findall(r"[a-z]+", printed) == list(value)
+        assert re.findall(r"[a-z_]+", printed) == list(value)

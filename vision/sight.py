@@ -17,9 +17,11 @@ from vision.skeleton import INDEX, SIDES
 Array = NDArray[np.float64]
 Span = tuple[float, float]
 
-LANDMARK_U: Final = 0.012
-FACE_U: Final = 0.020
-"""Shares of height, standard: a landmark against its joint along each axis; an ear or a nose."""
+LANDMARK_U: Final = 0.015
+LOOSE: Final = ("ear", "nose", "elbow")
+LOOSE_U: Final = 0.020
+"""Shares of height, standard: a landmark against its point of the body, along each axis; and those that lie worst: a
+face that is small in the picture, an elbow that points aside."""
 STAYS: Final = 0.04
 """Share of height within which a hand that rests stays over a set; rings that travel further are taken as they are."""
 HANDS: Final = ("wrist", "index")
@@ -58,7 +60,7 @@ def sight(motion: Motion, level: Level, moment: Span, resting: Span) -> Sight:
     known: dict[str, tuple[float, float]] = {}
     for name, breadth in BREADTH.items():
         x, y = np.median(rays_of(motion, name)[frames_for(motion, name, moment, resting)], axis=0)
-        bias = FACE_U if name in ("ear", "nose") else LANDMARK_U
+        bias = LOOSE_U if name in LOOSE else LANDMARK_U
         u = float(np.hypot(_noise(motion, name, now), bias)) / eye.distance
         known |= {f"{name}.x": (x, u), f"{name}.y": (y, u), f"{name}.breadth": (breadth, breadth_u(name))}
     known |= {name: (share, SHARES_U[name]) for name, share in SHARES.items()}

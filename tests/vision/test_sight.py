@@ -62,7 +62,8 @@ def test_inputs_carry_their_doubt() -> None:
     assert u["roll"] == pytest.approx(np.radians(LENS.level.roll_u))
     assert u["shoulder.x"] * seen.eye.distance == pytest.approx(LANDMARK_U, rel=0.2)
     assert u["shoulder.x"] * seen.eye.distance > LANDMARK_U
-    assert u["ear.y"] > 1.4 * u["shoulder.y"]
+    assert u["ear.y"] > 1.2 * u["shoulder.y"]
+    assert u["elbow.x"] == pytest.approx(u["ear.x"], rel=0.1)
     assert u["wrist.breadth"] > u["shoulder.breadth"] > 0
     assert value["wrist.breadth"] == BREADTH["wrist"]
 
