@@ -191,6 +191,7 @@ def motion(elbow: Sequence[tuple[float, float]], seconds: float = 15.0) -> Motio
         from_first=np.tile(np.eye(2, 3), (n, 1, 1)),
         angles=angles,
         sd={name: np.full(n, 3.0 if name in ("elbow", "hip", "knee", "shoulder") else 0.75) for name in angles},
+        placing_sd={name: np.zeros_like(value) for name, value in angles.items()},
         level_sd={name: np.full(n, 0.25) for name in angles},
         centre_of_mass=mass,
         down=np.array([0.0, 1.0]),

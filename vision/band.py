@@ -12,4 +12,5 @@ def angle_u95(measurement: Measurement, angle: Angle) -> NDArray[np.float64]:
     """U95 (frames,) of an angle in degrees, from the same parts as the document's: random, bias and level."""
     motion = measurement.motion
     bias = angle_bias(angle, measurement.movement.line, motion.angles["elbow"])
-    return np.asarray(COVERAGE * np.sqrt(motion.sd[angle] ** 2 + bias**2 + motion.level_sd[angle] ** 2))
+    parts = (motion.sd[angle], bias, motion.placing_sd[angle], motion.level_sd[angle])
+    return np.asarray(COVERAGE * np.sqrt(np.sum(np.square(parts), axis=0)))

@@ -42,7 +42,7 @@ def fuse(
     moved[0] = False
     weight = np.where(seen, 1.0 / sd**2, 0.0)
     steps = np.where(moved, 1.0 / np.where(moved, flow_sd, 1.0) ** 2, 0.0)
-    prior = _smoothness(time, acceleration)
+    prior = smoothness(time, acceleration)
     scale = np.ones(len(time))
     for _ in range(ROUNDS):
         position, factor = _solve(np.nan_to_num(landmark), weight * scale, np.nan_to_num(flow), steps, prior)
@@ -51,7 +51,7 @@ def fuse(
     return position, np.sqrt(_diagonal_of_inverse(factor))
 
 
-def _smoothness(time: Array, acceleration: float) -> Array:
+def smoothness(time: Array, acceleration: float) -> Array:
     """Rows (frames - 2, 3) of the scaled second difference on uneven times."""
     before, after = np.diff(time)[:-1], np.diff(time)[1:]
     span = 0.5 * (before + after)

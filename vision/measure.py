@@ -14,7 +14,7 @@ from models.errors import MovementError
 from models.movements import Movement
 from models.pose import landmark_model_sha256, weights_path
 from models.quantity import Q, Unmeasured
-from vision import camera, flow, holds, level, looks, motion, recognise, reps, scale, summary, track
+from vision import camera, flow, holds, level, looks, motion, recognise, reps, scale, smooth, summary, track
 from vision.clip import Clip, open_clip
 from vision.demand import with_demand
 from vision.level import Level
@@ -66,7 +66,7 @@ def measure(
     tracks = track.track(clip, bundle, progress and partial(progress, "following the athlete"))
     phone = camera.phone_motion(tracks.camera, tracks.background, tracks.size)
     upright = level.from_scene(_steadied(tracks, phone), tracks.size)
-    body = motion.smooth_body(tracks, phone)
+    body = smooth.smooth_body(tracks, phone)
     suggested: tuple[str, ...] = ()
     if movement is None:
         suggestion = recognise.choose(recognise.suggest(body, phone, upright, tracks.scale))
@@ -158,9 +158,9 @@ def _settings(movement: Movement, holding: bool, height_cm: float | None) -> dic
         "landmark_rate": looks.LANDMARK_RATE,
         "longer_side": looks.LONGER_SIDE,
         "flow_window": flow.WINDOW,
-        "landmark_sd": motion.LANDMARK_SD,
-        "slip": motion.SLIP,
-        "acceleration": motion.ACCELERATION,
+        "landmark_sd": smooth.LANDMARK_SD,
+        "slip": smooth.SLIP,
+        "acceleration": smooth.ACCELERATION,
     }
 
 

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,24 +11,15 @@ from models.movements.movement import Angle, Movement
 from vision.body_angles import FULL_ARM, TAIL, angles_in_depth, angles_in_picture
 from vision.camera import PhoneMotion, carry
 from vision.doubt import level_sd
-from vision.fuse import fuse
 from vision.level import Level
 from vision.mass import centre_of_mass
-from vision.pose import extent
 from vision.scale import standing_height
-from vision.skeleton import INDEX, JOINTS
-from vision.track import Tracks, present
+from vision.skeleton import INDEX
+from vision.smooth import Body
+from vision.uncertainty import PLACING
 from vision.view import View, view_of
 
 Array = NDArray[np.float64]
-
-LANDMARK_SD: Final = 0.010
-"""Standard deviation of a landmark, share of the body's extent; generous, since a landmark's errors last for many
-frames and the fusion takes them as independent."""
-SLIP: Final = 0.30
-"""Flow sees cloth and skin, which slide over a joint as it turns: share of the displacement that is not the joint's."""
-ACCELERATION: Final = 1.2
-"""White-noise acceleration that a body may show, in body extents per second squared and root hertz."""
 
 
 @dataclass(frozen=True)
@@ -59,6 +49,8 @@ class Motion:
     """(frames,) degrees each."""
     sd: dict[Angle, Array]
     """(frames,) standard deviation of each angle's random part."""
+    placing_sd: dict[Angle, Array]
+    """(frames,) standard uncertainty of each angle by where the landmarks sit, as far as their scatter tells it."""
     level_sd: dict[Angle, Array]
     """(frames,) standard uncertainty of each angle by the doubt about level, lens and yaw, the same way in all frames."""
     centre_of_mass: Array
@@ -79,36 +71,6 @@ class Motion:
     def in_picture(self) -> Array:
         """(frames, joints, 2) joints where each frame shows them."""
         return carry(self.from_first[:, None], self.joints)
-
-
-@dataclass(frozen=True)
-class Body:
-    """Joint tracks before anything is read off them; as in `Motion`."""
-
-    time: Array
-    joints: Array
-    joints_sd: Array
-    world: Array
-    visibility: Array
-    present: NDArray[np.bool_]
-
-
-def smooth_body(tracks: Tracks, phone: PhoneMotion) -> Body:
-    """Fuse landmarks and flow joint by joint, in the steadied picture."""
-    seen = tracks.seen
-    steady = carry(phone.to_first[:, None], tracks.landmarks)
-    size = float(np.median(extent(tracks.landmarks[seen])))
-    visibility = _between(tracks.time, tracks.visibility, seen)
-    flow = _own_flow(tracks, phone, seen)
-    flow_sd = np.hypot(tracks.flow_sd, SLIP * np.linalg.norm(np.nan_to_num(flow), axis=-1))
-    joints, sd = np.empty_like(steady), np.empty(steady.shape[:2])
-    for j in range(len(JOINTS)):
-        landmark_sd = LANDMARK_SD * size * (1 + 3 * (1 - visibility[:, j]))
-        joints[:, j], sd[:, j] = fuse(
-            tracks.time, steady[:, j], landmark_sd, flow[:, j], flow_sd[:, j], ACCELERATION * size
-        )
-    world = _smooth_world(tracks)
-    return Body(tracks.time, joints, sd, world, visibility, present(tracks))
 
 
 def read_motion(body: Body, movement: Movement, phone: PhoneMotion, level: Level, scale: float) -> Motion:
@@ -141,24 +103,25 @@ def read_motion(body: Body, movement: Movement, phone: PhoneMotion, level: Level
         view=view,
         from_first=_rescaled(phone.from_first(), scale),
         angles=read(level),
-        sd=_angle_sd(body, movement, view.near),
+        sd=_angle_sd(body, body.joints_sd, movement, view.near),
+        placing_sd=_angle_sd(body, np.broadcast_to(PLACING * body.scatter, body.joints_sd.shape), movement, view.near),
         level_sd=level_sd(read, level),
         centre_of_mass=centre_of_mass(body.joints) / scale,
         down=level.down(np.median(body.joints[body.present].mean(1), axis=0)),
     )
 
 
-def _angle_sd(body: Body, movement: Movement, near: Side) -> dict[Angle, Array]:
-    """Random part of each angle's standard deviation: that of its segments' directions."""
+def _angle_sd(body: Body, joints_sd: Array, movement: Movement, near: Side) -> dict[Angle, Array]:
+    """What standard deviations (frames, joints) of the joints make of each angle: those of its segments' directions."""
 
     def line(a: str, b: str) -> Array:
         start, stop = (INDEX[f"{near}_{name}"] for name in (a, b))
-        spread = np.hypot(body.joints_sd[:, start], body.joints_sd[:, stop])
+        spread = np.hypot(joints_sd[:, start], joints_sd[:, stop])
         length = np.linalg.norm(body.joints[:, stop] - body.joints[:, start], axis=-1)
         return np.degrees(spread / np.maximum(length, 1e-6))
 
     tail = TAIL[movement.line]
-    ends = np.hypot(*(body.joints_sd[:, INDEX[f"{near}_{name}"]] for name in ("shoulder", "wrist")))
+    ends = np.hypot(*(joints_sd[:, INDEX[f"{near}_{name}"]] for name in ("shoulder", "wrist")))
     arm = [body.joints[:, INDEX[f"{near}_{name}"]] for name in ("shoulder", "elbow", "wrist")]
     length = np.linalg.norm(np.diff(arm, axis=0), axis=-1).sum(0)
     return {
@@ -171,29 +134,6 @@ def _angle_sd(body: Body, movement: Movement, near: Side) -> dict[Angle, Array]:
         "hip": np.hypot(line("shoulder", "hip"), line("hip", "knee")),
         "knee": np.hypot(line("hip", "knee"), line("knee", "ankle")),
     }
-
-
-def _own_flow(tracks: Tracks, phone: PhoneMotion, seen: NDArray[np.bool_]) -> Array:
-    """Flow of each joint (frames, joints, 2) less the phone's motion, turned into the steadied picture."""
-    where = _between(tracks.time, tracks.landmarks.reshape(len(tracks.time), -1), seen).reshape(tracks.landmarks.shape)
-    before = np.concatenate([where[:1], where[:-1]])
-    background = carry(tracks.camera[:, None], before) - before
-    still = np.all(phone.to_first == np.eye(2, 3))
-    own = tracks.flow if still else tracks.flow - background
-    return np.einsum("nij,nkj->nki", phone.to_first[:, :, :2], own)
-
-
-def _between(time: Array, values: Array, seen: NDArray[np.bool_]) -> Array:
-    """Values (frames, columns) interpolated over the frames where they were not looked for."""
-    return np.stack([np.interp(time, time[seen], column[seen]) for column in values.T], axis=1)
-
-
-def _smooth_world(tracks: Tracks) -> Array:
-    """The landmarker's metres (frames, joints, 3), smoothed over about a third of a second."""
-    n = len(tracks.time)
-    nothing = np.full((n, 3), np.nan), np.full(n, np.inf)
-    sd = np.full(n, 0.03)
-    return np.stack([fuse(tracks.time, tracks.world[:, j], sd, *nothing, 1.5)[0] for j in range(len(JOINTS))], axis=1)
 
 
 def _rescaled(similarity: Array, scale: float) -> Array:

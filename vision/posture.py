@@ -38,7 +38,8 @@ def _angle(motion: Motion, movement: Movement, name: Angle, frames: NDArray[np.i
     random = float(np.median(motion.sd[name][frames]))
     bias = float(np.median(angle_bias(name, movement.line, motion.angles["elbow"][frames])))
     level = float(np.median(motion.level_sd[name][frames]))
-    return quantity(value, "%" if name == "reach" else "deg", random, bias, level)
+    placing = float(np.median(motion.placing_sd[name][frames]))
+    return quantity(value, "%" if name == "reach" else "deg", random, bias, placing, level)
 
 
 def worst(motion: Motion, start: float, end: float) -> Worst:
@@ -55,7 +56,8 @@ def worst(motion: Motion, start: float, end: float) -> Worst:
     at = int(np.argmax(lasting))
     random = float(np.median(motion.sd["hip"][inside]))
     level = float(np.median(motion.level_sd["hip"][inside]))
-    angle = quantity(float(np.sign(hip[at]) * lasting[at]), "deg", random, JOINT_BIAS["hip"], level)
+    placing = float(np.median(motion.placing_sd["hip"][inside]))
+    angle = quantity(float(np.sign(hip[at]) * lasting[at]), "deg", random, JOINT_BIAS["hip"], placing, level)
     return Worst(hip=angle, hip_at=float(time[at]), deviation=_deviation(motion, inside, level))
 
 

@@ -23,9 +23,10 @@ from vision.camera import PhoneMotion
 from vision.expected import Way, expected, unsigned
 from vision.holds import find_holds
 from vision.level import Level
-from vision.motion import Body, Motion, read_motion
+from vision.motion import Motion, read_motion
 from vision.reps import find_cycles, turns
 from vision.skeleton import INDEX
+from vision.smooth import Body
 
 Array = NDArray[np.float64]
 Found = dict[End, Array]

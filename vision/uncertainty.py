@@ -18,6 +18,8 @@ JOINT_BIAS: Final[dict[Angle, float]] = {"elbow": 3.5, "shoulder": 3.5, "hip": 3
 PER_BEND: Final[dict[Angle, float]] = {"elbow": 0.05, "shoulder": 0.12}
 """Degrees, standard, and what each degree of elbow bend adds: a bent elbow may point out of the picture plane."""
 
+PLACING: Final = 1.0
+"""Standard uncertainty of where a landmark sits on its joint, in RMS distances of single looks from the smooth track."""
 REACH_BIAS: Final = 3.5
 """% of the arm's length, standard: as for the span of a limb (`vision.limb.SPAN_SD`)."""
 

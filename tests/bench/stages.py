@@ -24,7 +24,7 @@ CALLS = (
     ("edges of the scene", "vision.follow", "edges"),
     ("phone's motion", "vision.camera", "phone_motion"),
     ("level", "vision.level", "from_scene"),
-    ("fusion", "vision.motion", "smooth_body"),
+    ("fusion", "vision.smooth", "smooth_body"),
     ("angles", "vision.motion", "read_motion"),
     ("reps and holds", "vision.reps", "find_cycles"),
     ("reps and holds", "vision.reps", "describe"),

@@ -16,8 +16,9 @@ from vision.body_angles import HIP_FORWARD
 from vision.camera import PhoneMotion
 from vision.level import Level, assumed
 from vision.limb import THIGH, UPPER_ARM
-from vision.motion import Body, Motion, read_motion
+from vision.motion import Motion, read_motion
 from vision.skeleton import INDEX, JOINTS, SIDES
+from vision.smooth import Body
 
 Array = NDArray[np.float64]
 
@@ -112,6 +113,7 @@ def body(time: Array, joints: Array, near: Side = "left", *, yaw: float = 0.0, s
         time=time,
         joints=(landmarks(joints, near) - middle) * PIXELS + np.array(SIZE) / 2,
         joints_sd=np.full((n, len(JOINTS)), 1.0),
+        scatter=np.zeros(len(JOINTS)),
         world=world,
         visibility=np.ones((n, len(JOINTS))),
         present=np.broadcast_to(np.asarray(seen, dtype=bool), (n,)).copy(),

@@ -10,9 +10,10 @@ from models.document import Side
 from models.movements.movement import Movement
 from tests.vision.bodies import LENGTH, SIZE, landmarks, still_phone
 from vision.level import Level
-from vision.motion import Body, Motion, read_motion
+from vision.motion import Motion, read_motion
 from vision.plane import BREADTH
 from vision.skeleton import INDEX, JOINTS
+from vision.smooth import Body
 
 Array = NDArray[np.float64]
 
@@ -78,6 +79,7 @@ def filmed(
         time=time,
         joints=lens.project(space),
         joints_sd=np.full((len(time), len(JOINTS)), 1.0),
+        scatter=np.zeros(len(JOINTS)),
         world=world @ _pitched(lens.pitch),
         visibility=visibility,
         present=np.ones(len(time), bool),

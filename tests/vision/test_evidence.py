@@ -64,6 +64,7 @@ def motion() -> Motion:
         from_first=np.tile(np.eye(2, 3), (n, 1, 1)),
         angles=angles,
         sd={name: np.full(n, 4.0 if name in ("elbow", "shoulder", "hip", "knee") else 0.5) for name in angles},
+        placing_sd={name: np.zeros_like(value) for name, value in angles.items()},
         level_sd={name: np.full(n, 0.25) for name in angles},
         centre_of_mass=np.zeros((n, 2)),
         down=np.array([0.0, 1.0]),

@@ -8,8 +8,9 @@ from models.movements.movement import Angle
 from tests.vision.bodies import ARM, LEGS, LENGTH, PIXELS, SIZE, Pose, blend, body, figure, motion, push_up, still_phone
 from vision.camera import PhoneMotion, carry
 from vision.level import Level, assumed
-from vision.motion import read_motion, smooth_body
+from vision.motion import read_motion
 from vision.skeleton import INDEX, JOINTS
+from vision.smooth import smooth_body
 from vision.track import GAP, Tracks
 
 Array = NDArray[np.float64]
