@@ -12,6 +12,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 from scipy.signal import butter, detrend, sosfiltfilt
+from scipy.stats import chi2
 
 Array = NDArray[np.float64]
 SLOWEST, FASTEST = 2.0, 6.0
@@ -69,6 +70,17 @@ class Travel:
         start = self._between(int(rises[-1]), v) if len(rises) else None
         end = self._between(late + int(falls[0]), v) if len(falls) else None
         return Span(start, end)
+
+    def thirds(self, start: float, end: float) -> tuple[float, float, float]:
+        """Shares of the time between two bounds spent in the first, middle and last third of the range."""
+        one, two = (float(self.time[self.passes(share)]) for share in (1 / 3, 2 / 3))
+        first, second, third = np.clip([one - start, two - one, end - two], 0, None) / (end - start)
+        return float(first), float(second), float(third)
+
+    def stops(self, start: float, end: float, v: float) -> float:
+        """Seconds between two bounds in which the speed is below v."""
+        inside = (self.time > start) & (self.time < end)
+        return float(np.count_nonzero(self.speed[inside] < v) * (self.time[1] - self.time[0]))
 
     def _between(self, i: int, v: float) -> float:
         a, b = self.speed[i], self.speed[i + 1]
@@ -143,7 +155,22 @@ def _bridge(apart: Array, first: int, last: int, step: float) -> NDArray[np.bool
 
 def sway_rms(path: Array, rate: float) -> Array:
     """RMS (C,) of a path (N, C): without trend, low-passed at an effective 5 Hz, the median over 5 s windows."""
-    level = detrend(path, axis=0)
-    smooth = sosfiltfilt(butter(2, SWAY_CUTOFF / TWO_PASSES, fs=rate, output="sos"), level, axis=0)
+    smooth = _still_path(path, rate)
     windows = np.array_split(smooth, max(1, int(len(smooth) / (rate * SWAY_WINDOW))))
     return np.asarray(np.sqrt(np.median([np.mean(window**2, axis=0) for window in windows], axis=0)))
+
+
+def sway_shape(path: Array, rate: float) -> dict[str, float]:
+    """Length of the same path (N, 2), its mean speed (Prieto 1996), and the area of its 95 % prediction ellipse in the
+    chi-square form (Schubert & Kirchner 2014); millimetres and seconds.
+    """
+    smooth = _still_path(path, rate)
+    length = float(np.sum(np.linalg.norm(np.diff(smooth, axis=0), axis=1)))
+    spread = float(np.linalg.det(np.cov(smooth, rowvar=False)))
+    area = float(np.pi * chi2.ppf(0.95, 2) * np.sqrt(max(spread, 0.0)))
+    return {"path": round(length, 2), "speed": round(length * rate / (len(smooth) - 1), 3), "ellipse": round(area, 2)}
+
+
+def _still_path(path: Array, rate: float) -> Array:
+    level = detrend(path, axis=0)
+    return np.asarray(sosfiltfilt(butter(2, SWAY_CUTOFF / TWO_PASSES, fs=rate, output="sos"), level, axis=0))

@@ -1,4 +1,4 @@
-"""A second person who stands beside the athlete and watches."""
+"""Somebody who stands beside the athlete and watches."""
 
 from dataclasses import dataclass
 
@@ -7,12 +7,23 @@ from numpy.typing import NDArray
 from scipy.spatial.transform import Rotation
 
 from sample_clips.body import Body
-from sample_clips.moves import MOVES, Unsteady
+from sample_clips.moves import MOVES, Act, Unsteady
 from sample_clips.phenotype import build_body
-from sample_clips.posture import Pose, solve
 from sample_clips.recipe import Clothes, Exercise, Person, Recipe
+from sample_clips.skeleton import Pose, solve
 
 Array = NDArray[np.float64]
+
+
+def person_beside(recipe: Recipe) -> Person:
+    """Who stands there, from the recipe's seed."""
+    random = np.random.default_rng([recipe.seed, 31])
+    return Person(
+        height_cm=round(float(random.uniform(158, 188)), 1),
+        gender=float(random.choice([0.0, 1.0])),
+        skin=recipe.person.skin if random.random() < 0.5 else (0.60, 0.43, 0.32),
+        hair=random.choice(["short", "long"]),
+    )
 
 
 @dataclass(frozen=True)
@@ -30,22 +41,11 @@ class Bystander:
         shift = np.stack([0.006 * np.sin(0.9 * time), 0.004 * np.cos(0.7 * time), zero], axis=1)
         unsteady = Unsteady(shift, np.sin(0.5 * time), 0.5 * np.sin(0.6 * time))
         exercise = Exercise(movement="squat", straight=6, bent=90)
-        return solve(self.body, MOVES["squat"](self.body, exercise, zero + 0.02, unsteady).posture)
+        return solve(self.body, MOVES["squat"](Act(self.body, exercise, zero + 0.02, unsteady)).posture)
 
     def place(self, vertices: Array) -> Array:
         """Skin (V, 3) in world axes."""
         return vertices @ self.turn.T + self.at
-
-
-def person_beside(recipe: Recipe) -> Person:
-    """Who stands there, from the recipe's seed."""
-    random = np.random.default_rng([recipe.seed, 31])
-    return Person(
-        height_cm=round(float(random.uniform(158, 188)), 1),
-        gender=float(random.choice([0.0, 1.0])),
-        skin=recipe.person.skin if random.random() < 0.5 else (0.60, 0.43, 0.32),
-        hair=random.choice(["short", "long"]),
-    )
 
 
 def stand_beside(recipe: Recipe, middle: Array) -> Bystander:

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.signal import butter, sosfiltfilt
 
 from sample_clips.recipe import Phone
+from sample_clips.shake import Shake
 
 Array = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
@@ -21,13 +21,18 @@ DOWNMOST, UPMOST = -15.0, 25.0
 
 @dataclass(frozen=True)
 class Camera:
-    """A pinhole at each frame: `positions` (N, 3) and `axes` (N, 3, 3), whose rows are right, up and forward."""
+    """A pinhole at each frame: `positions` (N, 3) and `axes` (N, 3, 3), whose rows are right, up and forward.
+
+    `axes` are those of the picture; a stabilised picture's are not the phone's own (`held`).
+    """
 
     phone: Phone
     pitch: float
     distance: float
     positions: Array
     axes: Array
+    held: Array
+    shake: Shake
 
     @property
     def focal_px(self) -> float:
@@ -37,6 +42,10 @@ class Camera:
     def project(self, points: Array) -> Array:
         """Pixels (N, 2) of one world point per frame (N, 3)."""
         return _project(self.phone, self.positions, self.axes, points)
+
+    def held_at(self, time: Array) -> Array:
+        """How the phone itself is turned (N, 3, 3) at any times of the clip."""
+        return _turned(self.phone, self.pitch, self.shake.at(time)[:, :3])
 
 
 def focal_px(phone: Phone) -> float:
@@ -57,17 +66,55 @@ def axes_of(yaw: float | Array, pitch: float | Array, roll: float | Array) -> Ar
     return np.stack([turned_right, turned_up, forward], axis=1)
 
 
+def angles_of(axes: Array) -> dict[str, Array]:
+    """Roll, pitch and yaw (N,) in degrees of axes (N, 3, 3): the inverse of `axes_of`."""
+    right, up, forward = axes[:, 0], axes[:, 1], axes[:, 2]
+    return {
+        "roll": np.degrees(np.arctan2(-right[:, 2], up[:, 2])),
+        "pitch": np.degrees(np.arcsin(np.clip(forward[:, 2], -1, 1))),
+        "yaw": np.degrees(np.arctan2(-forward[:, 0], forward[:, 1])),
+    }
+
+
 def place_camera(phone: Phone, seen: Array, time: Array, seed: int) -> Camera:
     """Stand the phone so that it sees the points `seen` (M, 3), and shake it over the frames' times (N,)."""
     low, high = seen.min(axis=0), seen.max(axis=0)
     target = (low + high) / 2
     target[0] += phone.aim
     distance = phone.distance if phone.distance is not None else _fitting(phone, seen, target)
+    if phone.cut:
+        target = _past_the_edge(phone, seen, target, distance)
     pitch = phone.pitch if phone.pitch is not None else _pitch_to(phone, target, distance)
-    shake = _shake(phone, time, seed)
-    axes = axes_of(phone.yaw + shake[:, 0], pitch + shake[:, 1], phone.roll + shake[:, 2])
-    positions = _stand(phone, target, distance) + shake[:, 3:]
-    return Camera(phone, float(pitch), float(distance), positions, axes)
+    shake = Shake.of(phone, float(time[-1]), seed)
+    moved = shake.at(time)
+    held = _turned(phone, pitch, moved[:, :3])
+    axes = held
+    if phone.stabilised != "none":
+        calm = shake.stabilised(time)[:, :3]
+        level = phone.model_copy(update={"roll": 0.0}) if phone.stabilised == "horizon" else phone
+        axes = _turned(level, pitch, calm)
+    return Camera(
+        phone, float(pitch), float(distance), _stand(phone, target, distance) + moved[:, 3:], axes, held, shake
+    )
+
+
+def _turned(phone: Phone, pitch: float, turn: Array) -> Array:
+    return axes_of(phone.yaw + turn[:, 0], pitch + turn[:, 1], phone.roll + turn[:, 2])
+
+
+def _past_the_edge(phone: Phone, seen: Array, target: Array, distance: float) -> Array:
+    """Look aside, or up or down, so far that a share of the athlete's extent lies beyond the picture's edge."""
+    column, size = (0, phone.width) if phone.cut_edge in ("left", "right") else (1, phone.height)
+    for _ in range(8):
+        axes = axes_of(phone.yaw, _pitch_to(phone, target, distance), phone.roll)
+        position = _stand(phone, target, distance)
+        pixels = _project(phone, position, np.repeat(axes, len(seen), 0), seen)[:, column]
+        beyond = phone.cut * np.ptp(pixels)
+        onward = phone.cut_edge in ("right", "bottom")
+        shift = size - 1 - (pixels.max() - beyond) if onward else -(pixels.min() + beyond)
+        metres = 0.7 * shift * float(axes[0, 2] @ (target - position)) / focal_px(phone)
+        target = target - metres * (axes[0, 0] if column == 0 else -UP)
+    return np.asarray(target)
 
 
 def _stand(phone: Phone, target: Array, distance: float) -> Array:
@@ -103,19 +150,3 @@ def _project(phone: Phone, positions: Array, axes: Array, points: Array) -> Arra
     u = (phone.width - 1) / 2 + scale * local[:, 0]
     v = (phone.height - 1) / 2 - scale * local[:, 1]
     return np.stack([u, v], axis=1)
-
-
-def _shake(phone: Phone, time: Array, seed: int) -> Array:
-    """Turn (3) in degrees and shift (3) in metres of the hand at each frame (N, 6)."""
-    generator = np.random.default_rng([seed, 7])
-    rate, margin = 60.0, 300
-    count = int(time[-1] * rate) + 4
-    clock = np.arange(count) / rate
-    columns = []
-    for rms in (phone.shake_deg,) * 3 + (phone.shake_m,) * 3:
-        white = generator.standard_normal((2, count + 2 * margin))
-        slow = sosfiltfilt(butter(2, 0.6, fs=rate, output="sos"), white[0])[margin:-margin]
-        fast = sosfiltfilt(butter(2, 4.0, fs=rate, output="sos"), white[1])[margin:-margin]
-        series = slow / np.std(slow) + 0.25 * fast / np.std(fast)
-        columns.append(np.interp(time, clock, rms * (series - series.mean())))
-    return np.stack(columns, axis=1)

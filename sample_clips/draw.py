@@ -21,6 +21,7 @@ Picture = NDArray[np.uint8]
 NEAR, FAR = 0.05, 30.0
 SHADOW = 1024
 SHADOW_HALF = 2.2
+LAYOUT = ("3f 3f 2f 1f 3f", "position", "normal", "place", "layer", "colour")
 SLEEVE = {"bare": -1.0, "tank": -1.0, "tee": 0.34, "long": 0.985}
 TROUSER = {"shorts": 0.36, "tights": 0.90, "trousers": 0.93}
 PATTERN = {"plain": 0.0, "melange": 1.0, "stripes": 2.0, "print": 3.0}
@@ -95,9 +96,9 @@ class Renderer:
         self.depth_program = self.context.program(shaders.DEPTH_VERTEX, shaders.DEPTH_PIXEL)
         self._textures(recipe.seed)
         buffer = self.context.buffer(np.concatenate(scene).tobytes())
-        content = [(buffer, "3f 3f 2f 1f 3f", "position", "normal", "place", "layer", "colour")]
-        self.room = self.context.vertex_array(self.still_program, content)
+        self.room = self.context.vertex_array(self.still_program, [(buffer, *LAYOUT)])
         self.things = self.context.vertex_array(self.depth_program, [(buffer, "3f 36x", "position")])
+        self.gear: moderngl.Buffer | None = None
         self.first_thing, self.things_count = len(scene[0]), len(scene[1])
         self.skins = [Skin(self.context, self.body_program, self.depth_program, actor) for actor in actors]
         samples = min(4, self.context.max_samples)
@@ -113,11 +114,12 @@ class Renderer:
         self.grain = self.sensor.standard_normal(shape).astype(np.float32) * 0.85
         self.grain += self.sensor.standard_normal((*shape[:2], 1)).astype(np.float32) * 0.5
 
-    def frame(self, skins: Sequence[Array], camera: Camera, index: int) -> Picture:
-        """The picture (H, W, 3) that the phone takes at frame `index` of these skins, world axes."""
+    def frame(self, skins: Sequence[Array], moving: Triangles, camera: Camera, index: int) -> Picture:
+        """The picture (H, W, 3) that the phone takes at frame `index` of these skins and moving things, world axes."""
+        gear = self._moving(moving)
         for skin, vertices in zip(self.skins, skins, strict=True):
             skin.move(vertices)
-        self._cast_shadows()
+        self._cast_shadows(gear)
         self.drawn.use()
         self.drawn.clear(0.75, 0.82, 0.90)
         self.shadow.use(0)
@@ -127,6 +129,8 @@ class Renderer:
         for program in (self.still_program, self.body_program):
             program["view"].value = view
         self.room.render()
+        if gear:
+            gear[0].render()
         for skin in self.skins:
             skin.dress()
             skin.mesh.render()
@@ -146,12 +150,25 @@ class Renderer:
         picture = picture + grain * (light.noise * (1.25 - 0.5 * picture))
         return np.asarray(np.clip(picture * 255 + 0.5, 0, 255), dtype=np.uint8)
 
-    def _cast_shadows(self) -> None:
+    def _moving(self, moving: Triangles) -> tuple[moderngl.VertexArray, moderngl.VertexArray] | None:
+        """What moves with the athlete, to be drawn and to cast its shadow."""
+        if not len(moving):
+            return None
+        if self.gear is None:
+            self.gear = self.context.buffer(moving.tobytes(), dynamic=True)
+            seen = self.context.vertex_array(self.still_program, [(self.gear, *LAYOUT)])
+            self.gear_drawn = seen, self.context.vertex_array(self.depth_program, [(self.gear, "3f 36x", "position")])
+        self.gear.write(moving.tobytes())
+        return self.gear_drawn
+
+    def _cast_shadows(self, gear: tuple[moderngl.VertexArray, moderngl.VertexArray] | None) -> None:
         self.shadow_frame.use()
         self.shadow_frame.clear(depth=1.0)
         self.depth_program["view"].value = self.shadow_view
         if self.things_count:
             self.things.render(vertices=self.things_count, first=self.first_thing)
+        if gear:
+            gear[1].render()
         for skin in self.skins:
             skin.outline.render()
 

@@ -10,17 +10,20 @@ from scipy.signal import butter, sosfiltfilt
 
 from sample_clips.body import Body
 from sample_clips.joints import centre_of_mass, joint_points
-from sample_clips.moves import MOVES, Placed, Unsteady
+from sample_clips.moves import MOVES, Act, Placed, Unsteady
 from sample_clips.moves.plan import Prop
+from sample_clips.phases import Stages, climb, set_up, standing, step_off, way_back
 from sample_clips.phenotype import build_body
-from sample_clips.posture import Pose, Posture, mix, repeat, solve
+from sample_clips.posture import Posture
 from sample_clips.recipe import Recipe
+from sample_clips.skeleton import Pose, solve
 from sample_clips.tempo import Course, plan
+from sample_clips.uneven import swung, uneven
 
 Array = NDArray[np.float64]
 NOISE_RATE = 50.0
-SETTLED = 0.25
-"""Seconds between the end of settling and the first stroke."""
+FROM_THE_FRONT = np.array([[0.0, 1.0, 0.0], [-1.0, 0.0, 0.0], [0.0, 0.0, 1.0]])
+"""Canonical to world axes of an athlete whose belly faces the phone."""
 
 
 @dataclass(frozen=True)
@@ -46,31 +49,36 @@ class Figure:
     @cached_property
     def facing(self) -> Array:
         """Turn (3, 3) from canonical to world axes."""
+        if self.placed_first.front:
+            return FROM_THE_FRONT
         return np.diag([1.0, 1.0, 1.0]) if self.recipe.facing == "right" else np.diag([-1.0, -1.0, 1.0])
 
     def depth(self, time: Array) -> Array:
         """Depth with the tremor of a living muscle in it."""
         return self.course.at(time) + self._noise("depth", time)
 
-    def driving(self, time: Array) -> Array:
-        """The driving angle in degrees, exact at any time of the reps."""
-        exercise = self.recipe.exercise
-        return exercise.straight + (exercise.bent - exercise.straight) * self.depth(time)
-
     def posture(self, time: Array) -> Posture:
         """Posture at each time, getting ready and leaving included."""
-        placed = _place(self.body, self.recipe, self.depth(time), self._unsteady(time))
-        main = placed.posture
-        exercise = self.recipe.exercise
+        exercise, depth = self.recipe.exercise, self.depth(time)
+        placed = _place(self.body, self.recipe, depth, self._unsteady(time))
+        main = swung(uneven(placed.posture, exercise, depth), exercise, time)
         if exercise.lowering_only and exercise.place.get("step"):
-            main = climb(self.body, self.recipe, self.course, time, main)
-        ready = repeat(self.placed_first.ready, len(time))
+            main = climb(main, exercise.place["step"], self.body.sole, self.course, time)
+        elif exercise.lowering_only and placed.back is not None:
+            main = way_back(main, placed.back, self.course, time)
         start, end = self.course.busy
-        if exercise.set_up != "none":
-            main = _settle(ready, main, time, 0.15 * start, start - SETTLED)
-        if exercise.step_off != "none":
-            main = _settle(ready, main, -time, -(end + 0.9 * (self.seconds - end)), -(end + SETTLED))
-        return main
+        main = set_up(main, self._stages, exercise.set_up, time, start)
+        return step_off(main, self._stages, exercise.step_off, time, end, self.seconds)
+
+    @cached_property
+    def at_rest(self) -> dict[str, Array]:
+        """Joint centres (1, 3) at the start of the exercise, canonical axes."""
+        return joint_points(self.body, solve(self.body, self.placed_first.posture))
+
+    @cached_property
+    def _stages(self) -> Stages:
+        first = self.placed_first
+        return Stages(first.ready, None if first.stand is None else standing(self.body, first.stand))
 
     def pose(self, time: Array) -> Pose:
         """Turn and place of every bone at each time, canonical axes."""
@@ -102,19 +110,7 @@ def build_figure(recipe: Recipe) -> Figure:
 
 
 def _place(body: Body, recipe: Recipe, depth: Array, unsteady: Unsteady) -> Placed:
-    return MOVES[recipe.exercise.movement](body, recipe.exercise, depth, unsteady)
-
-
-def _settle(ready: Posture, main: Posture, time: Array, start: float, end: float) -> Posture:
-    """From getting ready to the exercise between two times; the left leg moves first."""
-
-    def share(begin: float, finish: float) -> Array:
-        s = np.clip((time - begin) / max(finish - begin, 1e-6), 0, 1)
-        return s**3 * (10 - 15 * s + 6 * s**2)
-
-    middle = start + 0.62 * (end - start)
-    limbs = {"ankle_left": share(start, middle), "ankle_right": share(start + 0.3 * (end - start), end)}
-    return mix(ready, main, share(start, end), limbs)
+    return MOVES[recipe.exercise.movement](Act(body, recipe.exercise, depth, unsteady, recipe.facing))
 
 
 def _noises(recipe: Recipe, course: Course) -> dict[str, Array]:
@@ -136,27 +132,3 @@ def _noises(recipe: Recipe, course: Course) -> dict[str, Array]:
     noises |= {"hip": series(sway.angle, fast) + series(sway.wobble, 1.2), "lean": series(0.6 * sway.angle, fast)}
     noises["depth"] = np.zeros(count) if still else series(0.1 / max(abs(exercise.bent - exercise.straight), 1), 0.7)
     return noises
-
-
-def climb(body: Body, recipe: Recipe, course: Course, time: Array, main: Posture) -> Posture:
-    """Back to the top by stepping on a box: the legs lift the body, the arms only follow."""
-    step = recipe.exercise.place["step"]
-    left = np.stack([np.full(len(time), 0.26), np.full(len(time), 0.09), np.full(len(time), step + body.sole)], 1)
-    right = left * [1, -1, 1]
-    on_left, on_right = np.ones(len(time)), np.ones(len(time))
-    for stroke in course.strokes:
-        if stroke.role == "lowering":
-            up = _rise(time, stroke.start - 0.95, stroke.start - 0.3)
-            down = _rise(time, stroke.end + 0.5, stroke.end + 1.3)
-            on_left = np.where(time < stroke.end, np.where(time > stroke.start - 1.0, 1 - up, on_left), down)
-            late = _rise(time, stroke.end + 0.8, stroke.end + 1.6)
-            on_right = np.where(time < stroke.end, np.where(time > stroke.start - 1.0, 1 - up, on_right), late)
-    feet = {"ankle_left": left, "ankle_right": right, "foot_left": 0 * time, "foot_right": 0 * time}
-    target = Posture(**{name: feet.get(name, getattr(main, name)) for name in main.__dataclass_fields__})
-    shares = {"ankle_left": on_left, "foot_left": on_left, "ankle_right": on_right, "foot_right": on_right}
-    return mix(main, target, on_left, shares)
-
-
-def _rise(time: Array, start: float, end: float) -> Array:
-    s = np.clip((time - start) / (end - start), 0, 1)
-    return s * s * (3 - 2 * s)

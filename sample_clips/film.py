@@ -7,13 +7,17 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from sample_clips.bystander import stand_beside
 from sample_clips.camera import Camera, place_camera
 from sample_clips.draw import Actor, Renderer
 from sample_clips.encode import TICKS, encode, frame_ticks
 from sample_clips.figure import Figure, build_figure
+from sample_clips.gear import Strand, gear
+from sample_clips.joints import joint_points
+from sample_clips.others import others
 from sample_clips.recipe import Recipe
 from sample_clips.scene import build_scene
+from sample_clips.sensor import record
+from sample_clips.solids import Triangles, bar
 from sample_clips.truth import write_truth
 
 Array = NDArray[np.float64]
@@ -21,18 +25,35 @@ CHUNK = 128
 
 
 def build(recipe: Recipe, folder: Path) -> Path:
-    """Draw a recipe's clip into `folder` and write its truth beside it; returns the clip's path."""
-    figure = build_figure(recipe)
-    ticks = frame_ticks(recipe.phone, figure.seconds, recipe.seed)
-    time = ticks / TICKS
-    seen = seen_points(figure)
-    camera = place_camera(recipe.phone, seen, time, recipe.seed)
+    """Draw a recipe's clip into `folder`, write its truth beside it and its sensor track; returns the clip's path."""
+    figure, camera, ticks = _set_up(recipe)
     folder.mkdir(parents=True, exist_ok=True)
     path = folder / f"{recipe.name}.mp4"
-    truth = write_truth(figure, camera, time)
-    encode(path, recipe.phone, ticks, pictures(figure, camera, time))
-    beside = path.with_name(path.name + ".truth.json")
-    beside.write_text(json.dumps(truth, separators=(",", ":")) + "\n", encoding="utf-8")
+    truth = write_truth(figure, camera, ticks / TICKS)
+    encode(path, recipe.phone, ticks, pictures(figure, camera, ticks / TICKS))
+    if recipe.phone.sensor:
+        _write(path, "sensor", record(camera, figure.seconds, recipe.seed).model_dump_json(exclude_none=True))
+    _write(path, "truth", json.dumps(truth, separators=(",", ":")))
+    return path
+
+
+def renew(recipe: Recipe, folder: Path) -> Path:
+    """Write the truth of a clip that is there already anew, without drawing; returns the truth's path."""
+    figure, camera, ticks = _set_up(recipe)
+    clip = folder / f"{recipe.name}.mp4"
+    return _write(clip, "truth", json.dumps(write_truth(figure, camera, ticks / TICKS), separators=(",", ":")))
+
+
+def _set_up(recipe: Recipe) -> tuple[Figure, Camera, NDArray[np.int64]]:
+    """The athlete, the phone, and when each frame is shown (ticks)."""
+    figure = build_figure(recipe)
+    ticks = frame_ticks(recipe.phone, figure.seconds, recipe.seed)
+    return figure, place_camera(recipe.phone, seen_points(figure), ticks / TICKS, recipe.seed), ticks
+
+
+def _write(clip: Path, what: str, text: str) -> Path:
+    path = clip.with_name(f"{clip.name}.{what}.json")
+    path.write_text(text + "\n", encoding="utf-8")
     return path
 
 
@@ -41,26 +62,36 @@ def pictures(figure: Figure, camera: Camera, time: Array) -> Iterator[NDArray[np
     recipe, seen = figure.recipe, seen_points(figure)
     middle = (seen.min(axis=0) + seen.max(axis=0)) / 2
     scene = build_scene(recipe, figure.props, _mirror(figure), middle)
-    beside = stand_beside(recipe, middle) if recipe.room.second_person else None
+    company = others(figure, middle)
     actors = [Actor(figure.body, recipe.person, recipe.clothes)]
-    actors += [Actor(beside.body, beside.body.person, beside.clothes)] if beside else []
+    actors += [Actor(other.body, other.body.person, other.clothes) for other in company]
     renderer = Renderer(recipe, scene, actors, middle)
     for first in range(0, len(time), CHUNK):
         chunk = time[first : first + CHUNK]
         pose = figure.pose(chunk)
-        skins: list[tuple[Array, ...]] = [
-            (vertices @ figure.facing.T,) for vertices in figure.body.skin(pose.rotations, pose.heads)
-        ]
-        if beside:
-            other = beside.pose(chunk)
-            others = beside.body.skin(other.rotations, other.heads)
-            skins = [(*mine, beside.place(theirs)) for mine, theirs in zip(skins, others, strict=True)]
-        for index, together in enumerate(skins, start=first):
-            yield renderer.frame(together, camera, index)
+        strands = gear(recipe.exercise, joint_points(figure.body, pose), figure.at_rest)
+        skins = [figure.body.skin(pose.rotations, pose.heads)]
+        places = [lambda vertices: vertices @ figure.facing.T, *(other.place for other in company)]
+        for other in company:
+            posed = other.pose(chunk)
+            skins.append(other.body.skin(posed.rotations, posed.heads))
+        for index, together in enumerate(zip(*skins, strict=True)):
+            placed = [place(skin) for place, skin in zip(places, together, strict=True)]
+            yield renderer.frame(placed, _solids(strands, figure.facing, index), camera, first + index)
+
+
+def _solids(strands: list[Strand], facing: Array, index: int) -> Triangles:
+    """The strands at one of their frames, world axes."""
+    pieces = [
+        bar(facing @ s.first[index], facing @ s.second[index], s.radius, s.material, s.colour, sides=8) for s in strands
+    ]
+    return np.concatenate([np.zeros((0, 12), np.float32), *pieces])
 
 
 def _mirror(figure: Figure) -> Array:
     """Takes what the athlete rests on to the world; mirrored, so that its far side is the far side either way."""
+    if figure.placed_first.front:
+        return figure.facing
     return np.diag([figure.facing[0, 0], 1.0, 1.0])
 
 

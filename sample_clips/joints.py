@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sample_clips.body import LETTER, Body
-from sample_clips.posture import Pose
+from sample_clips.skeleton import Pose
 
 Array = NDArray[np.float64]
 BONES = {"shoulder": "upperarm01", "elbow": "lowerarm01", "wrist": "wrist", "index": "finger2-1"}

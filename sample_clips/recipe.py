@@ -51,7 +51,9 @@ class Room(Frozen):
     edges: bool = True
     clutter: Annotated[int, Field(ge=0, le=12)] = 4
     second_person: bool = False
-    occluder: Literal["none", "post", "box"] = "none"
+    occluder: Literal["none", "post", "box", "rail"] = "none"
+    occluder_at: float = 0.25
+    """Metres along the floor from the middle of the athlete."""
 
 
 class Light(Frozen):
@@ -73,7 +75,11 @@ class Phone(Frozen):
     `yaw` moves the phone round the athlete, positive toward the right of the picture; `pitch` is positive when it
     looks up; `roll` is positive when the phone is turned clockwise as its user sees it. `view` is the angle of view
     along the longer side of the picture. Without `distance` or `pitch` the athlete fills `fill` of the picture and
-    stands in its middle. `aim` shifts what the phone looks at along the floor, in metres.
+    stands in its middle. `aim` shifts what the phone looks at along the floor, in metres. With `cut` that share of the
+    athlete lies beyond the picture's edge `cut_edge`.
+
+    A `stabilised` video is steadier than the phone (`steady`), or always level whatever the phone's roll (`horizon`).
+    With `sensor` the phone's own roll and pitch are recorded beside the clip.
     """
 
     width: int = 1280
@@ -89,6 +95,10 @@ class Phone(Frozen):
     aim: float = 0.0
     shake_deg: float = 0.0
     shake_m: float = 0.0
+    cut: Share = 0.0
+    cut_edge: Literal["left", "right", "top", "bottom"] = "bottom"
+    stabilised: Literal["none", "steady", "horizon"] = "none"
+    sensor: bool = False
     variable_rate: bool = False
     codec: Literal["h264", "hevc10"] = "h264"
     rotation: Literal[0, 90, 180, 270] = 0
@@ -119,7 +129,11 @@ class Rep(Frozen):
 
 
 class Exercise(Frozen):
-    """What is done and where the hands and feet are. `place` holds the movement's own measures in metres, degrees."""
+    """What is done and where the hands and feet are. `place` holds the movement's own measures in metres, degrees.
+
+    `band` goes from above to the feet, knees or waist; a `partner` has the hands at the waist or ankles. `asymmetry` is
+    the twist of the trunk where the effort is, degrees; `swing` that of rings about where they hang.
+    """
 
     movement: str
     variant: str = ""
@@ -128,6 +142,10 @@ class Exercise(Frozen):
     bent: float = 90.0
     flare: float = 25.0
     sag: float = 2.0
+    asymmetry: float = 0.0
+    swing: float = 0.0
+    band: Literal["none", "feet", "knees", "waist"] = "none"
+    partner: Literal["none", "waist", "ankles"] = "none"
     place: dict[str, float] = Field(default_factory=dict)
     reps: tuple[Rep, ...] = ()
     hold: float | None = None

@@ -86,11 +86,17 @@ def _thing(kind: str, x: float, back: float, colour: tuple[float, ...], generato
 
 def _occluder(recipe: Recipe, middle: Vector) -> list[Triangles]:
     """Something between the phone and the athlete."""
-    if recipe.room.occluder == "post":
-        foot = np.array([middle[0] + 0.25, -0.75, 0.0])
+    kind, at = recipe.room.occluder, float(middle[0]) + recipe.room.occluder_at
+    if kind == "post":
+        foot = np.array([at, -0.75, 0.0])
         return [bar(foot, foot + [0, 0, 2.6], 0.03, "paint", (0.3, 0.3, 0.34))]
-    if recipe.room.occluder == "box":
-        return [box(np.array([middle[0] - 0.1, -0.8, 0.14]), np.array([0.4, 0.3, 0.28]), "wood", (0.7, 0.55, 0.4))]
+    if kind == "rail":
+        height = max(float(middle[2]) + 0.1, 0.3)
+        end = np.array([at, -0.7, height])
+        legs = [bar(end + [x, 0, -height], end + [x, 0, 0], 0.022, "paint", (0.3, 0.3, 0.34)) for x in (-0.5, 0.5)]
+        return [bar(end - [0.5, 0, 0], end + [0.5, 0, 0], 0.022, "steel", COLOURS["steel"]), *legs]
+    if kind == "box":
+        return [box(np.array([at, -0.8, 0.14]), np.array([0.4, 0.3, 0.28]), "wood", (0.7, 0.55, 0.4))]
     return []
 
 
@@ -100,5 +106,5 @@ def _solid(prop: Prop, turn: Vector, recipe: Recipe) -> Triangles:
     if prop.material == "wall":
         material, colour = recipe.room.wall if recipe.room.wall != "hedge" else "brick", recipe.room.wall_colour
     if prop.kind == "box":
-        return box(turn @ np.array(prop.first), np.array(prop.second), material, colour)
+        return box(turn @ np.array(prop.first), np.abs(turn) @ np.array(prop.second), material, colour)
     return bar(turn @ np.array(prop.first), turn @ np.array(prop.second), prop.radius, material, colour)

@@ -14,7 +14,7 @@ RATE = 1000.0
 """Samples per second of the exact course."""
 
 Role = Literal["lowering", "raising", "climb", "attempt"]
-LOWERING_FIRST = frozenset({"push-up", "dip", "squat", "handstand-push-up"})
+RAISING_FIRST = frozenset({"row", "pull-up", "chin-up", "muscle-up"})
 
 
 @dataclass(frozen=True)
@@ -48,7 +48,9 @@ def plan(exercise: Exercise) -> Course:
     """Lay the reps, or the hold, on the clip's clock: lead-in first, lead-out last, both cuts applied."""
     if not exercise.reps:
         return _hold(exercise)
-    line = _Line(exercise.reps[0].depth if exercise.lowering_only else exercise.reps[0].straight)
+    bends_first = exercise.movement not in RAISING_FIRST
+    from_bent = exercise.lowering_only and not bends_first
+    line = _Line(exercise.reps[0].depth if from_bent else exercise.reps[0].straight)
     line.stay(exercise.lead_in)
     lay = _lowering_only if exercise.lowering_only else _cycle
     for number, rep in enumerate(exercise.reps):
@@ -56,7 +58,7 @@ def plan(exercise: Exercise) -> Course:
         if rep.turns_back_at is not None:
             _attempt(line, number, rep, rep.turns_back_at, last=last)
         else:
-            lay(line, number, rep, bends_first=exercise.movement in LOWERING_FIRST, last=last)
+            lay(line, number, rep, bends_first=bends_first, last=last)
     line.stay(exercise.lead_out)
     return _cut(np.concatenate(line.pieces), line.strokes, exercise)
 
@@ -121,12 +123,12 @@ def _cycle(line: _Line, number: int, rep: Rep, *, bends_first: bool, last: bool)
 
 
 def _lowering_only(line: _Line, number: int, rep: Rep, *, bends_first: bool, last: bool) -> None:
-    """A lowering from the bent position, and the climb back to it, which is no stroke."""
-    assert not bends_first
-    line.stroke(number, "lowering", rep, rep.straight)
+    """A lowering, and the way back to where it began, which is no stroke."""
+    top, bottom = (rep.straight, rep.depth) if bends_first else (rep.depth, rep.straight)
+    line.stroke(number, "lowering", rep, bottom)
     line.stay(rep.bottom, rep.creep)
     if not last:
-        line.stroke(number, "climb", rep, rep.depth)
+        line.stroke(number, "climb", rep, top)
         line.stay(rep.top)
 
 

@@ -1,154 +1,113 @@
-"""Front lever, planche and L-sit: still holds on straight arms, the centre of mass over or under the hands."""
-
-from collections.abc import Callable
-from itertools import pairwise
+"""Front lever, back lever and planche: level on straight arms, the centre of mass under or over the hands."""
 
 import numpy as np
 
-from sample_clips.body import Body
-from sample_clips.moves.plan import (
-    GRIP,
-    Array,
-    Build,
-    Placed,
-    Prop,
-    Unsteady,
-    balance,
-    both,
-    build,
-    deep,
-    posture,
-    up,
-)
-from sample_clips.posture import Posture
-from sample_clips.recipe import Exercise
+from sample_clips.moves import props, ready
+from sample_clips.moves.geometry import Array, deep, up
+from sample_clips.moves.plan import GRIP, ON_BAR, Act, Build, Placed
+from sample_clips.posture import Posture, Value, Values
 
-Make = Callable[[Array], Posture]
+LEGS = {"hip": 2.0, "knee": 3.0, "straddle": 0.06, "far_hip": -1.0, "far_knee": 0.0}
+"""Measures of the legs: bend at hips and knees, half width of the ankles, and the far leg's own bends (-1: the same)."""
+
+TUCKED = {"hip": 115.0, "knee": 120.0, "straddle": 0.08, "far_hip": -1.0}
 
 
-def front_lever(body: Body, exercise: Exercise, depth: Array, unsteady: Unsteady) -> Placed:
-    """Level under a bar, belly up. Place: `level` (body angle), `hip` and `knee` bend (0 full lever), `bar_height`."""
-    place = {"bar_height": 2.1, "hand_half_width": 0.24, "level": 2.0, "hip": 2.0, "knee": 3.0, "rings": 0.0}
-    place |= exercise.place
-    zero = 0 * depth
-    size = build(body, zero + 6, zero + 2, zero + 4)
-    arm = size.arm(exercise.straight + zero, place["hand_half_width"])
+def front_lever(act: Act) -> Placed:
+    """Level under a bar, belly up; as reps it is lowered from above and `straight` and `bent` are body angles.
+
+    Place: `level` (body angle), `bar_height`, `rings`, and LEGS.
+    """
+    place = act.place(**(LEGS | {"bar_height": 2.1, "hand_half_width": 0.24, "level": 2.0, "rings": 0.0, "elbow": 5.0}))
+    return _hung(act, place, facing=-1.0)
+
+
+def back_lever(act: Act) -> Placed:
+    """Level under a bar, belly down, the arms behind the back. Place: as the front lever."""
+    place = act.place(**(LEGS | {"bar_height": 2.1, "hand_half_width": 0.24, "level": 2.0, "rings": 0.0, "elbow": 5.0}))
+    return _hung(act, place, facing=1.0)
+
+
+def _hung(act: Act, place: dict[str, float], facing: float) -> Placed:
+    """Hung from straight arms, the head ahead (`facing` 1) or behind (-1) of the hands."""
+    size = act.build(6 if facing < 0 else -4, 2, 4 if facing < 0 else -8)
+    elbow = place["elbow"] if act.exercise.hold is None else act.exercise.straight
+    arm = size.arm(elbow + act.zero, place["hand_half_width"])
     wrist = np.array([0.0, place["bar_height"] - GRIP])
-    trunk = -90 + place["level"] + exercise.drift * depth + unsteady.lean
+    level = _level(act, place)
+    trunk = facing * (90 - level) + act.unsteady.lean
 
-    def make(slant: Array) -> Posture:
+    def make(slant: Array, legs: dict[str, float] = place) -> Posture:
         shoulder = wrist - arm[:, None] * up(slant)
-        fingers = deep(up(slant))
-        return _lever(
-            size, place, shoulder, trunk, unsteady, wrist, palm=(-1, 0, 0.4), fingers=fingers, curl=1.0, lumbar=6.0
-        )
+        hands: Values = {"palm": (-1, 0, 0.4) if facing < 0 else (1, 0, 0.3), "fingers": deep(up(slant)), "curl": 1.0}
+        return lever(act, size, legs, shoulder, trunk, wrist, **hands, neck=0 if facing < 0 else -22)
 
-    slant = balance(body, make, 0.02 + unsteady.shift[:, 0], zero + 32)
+    high = act.zero if place["rings"] or act.exercise.hold else np.clip(-level / 60, 0, 1)
+    beside = -facing * 0.15 * high  # a bar must pass the hips of a body that is nearly upright
+    slant = act.balance(make, 0.02 + beside + act.unsteady.shift[:, 0], act.zero - facing * 32)
     main = make(slant)
-    z = place["bar_height"]
-    if place["rings"]:
-        props = _rings(place, z)
-    else:
-        props = [Prop("bar", (0.0, -0.8, z), (0.0, 0.8, z), 0.016)]
-        props += [Prop("bar", (0.0, y, z), (0.0, y, 3.3), 0.025, "paint") for y in (-0.8, 0.8)]
-    return Placed(main, tuple(props), _lower_hips(main, -0.12))
+    held = () if place["rings"] else props.high_bar(0.0, place["bar_height"], 0.8)
+    back = make(slant, place | TUCKED) if act.exercise.lowering_only else None
+    return Placed(main, held, ready.hips_low(main, -0.12), stand=0.0, back=back)
 
 
-def planche(body: Body, exercise: Exercise, depth: Array, unsteady: Unsteady) -> Placed:
-    """Level above the hands, belly down. Place: `level`, `hip` and `knee` bend, `bar_height` of the parallettes."""
-    place = {"bar_height": 0.22, "hand_half_width": 0.24, "level": -4.0, "hip": 118.0, "knee": 128.0} | exercise.place
-    zero = 0 * depth
-    size = build(body, zero + 22, zero - 6, zero + 16)
-    arm = size.arm(exercise.straight + zero, place["hand_half_width"])
-    wrist = np.array([0.0, place["bar_height"] + 0.06])
-    trunk = 90 - place["level"] + exercise.drift * depth + unsteady.lean
+def planche(act: Act) -> Placed:
+    """Level above the hands, belly down. Place: `level`, `bar_height` of the parallettes (0: floor), `rings`, LEGS."""
+    usual = LEGS | {"bar_height": 0.22, "hand_half_width": 0.24, "level": -4.0, "hip": 118.0, "knee": 128.0}
+    place = act.place(**usual, rings=0.0)
+    size = act.build(22, -6, 16)
+    arm = size.arm(act.exercise.straight + act.zero, place["hand_half_width"])
+    wrist = np.array([0.0, place["bar_height"] + (ON_BAR if place["bar_height"] else 0.045)])
+    trunk = 90 - place["level"] + act.exercise.drift * act.depth + act.unsteady.lean
+    grip: Values = {"palm": (0, -0.5, -1), "fingers": (0.75, 0, -0.65), "curl": 0.8} if place["bar_height"] else {}
 
     def make(slant: Array) -> Posture:
         shoulder = wrist + arm[:, None] * up(slant)
-        return _lever(
-            size, place, shoulder, trunk, unsteady, wrist,
-            palm=(0, -0.5, -1), fingers=(0.75, 0, -0.65), curl=0.8, lumbar=22.0, shrug=-6.0, protract=16.0, neck=-34.0,
-        )  # fmt: skip
+        return lever(act, size, place, shoulder, trunk, wrist, **grip, neck=-34.0)
 
-    main = make(balance(body, make, 0.02 + unsteady.shift[:, 0], zero + 25))
-    return Placed(main, _parallettes(place), _lower_hips(main, -0.08))
-
-
-def l_sit(body: Body, exercise: Exercise, depth: Array, unsteady: Unsteady) -> Placed:
-    """Seated in the air between the hands, legs level ahead. Place: `trunk` pitch, `hip` bend, `bar_height`."""
-    place = {"bar_height": 0.34, "hand_half_width": 0.24, "hip": 101.0, "knee": 4.0} | exercise.place
-    zero = 0 * depth
-    size = build(body, zero + 14, zero - 9, zero + 4)
-    arm = size.arm(exercise.straight + zero, place["hand_half_width"])
-    wrist = np.array([0.0, place["bar_height"] + 0.06])
-    slant = zero - 6
-
-    def make(trunk: Array) -> Posture:
-        shoulder = wrist + arm[:, None] * up(slant)
-        return _lever(
-            size, place, shoulder, trunk, unsteady, wrist,
-            palm=(0, -0.5, -1), fingers=(0.75, 0, -0.65), curl=0.8, lumbar=14.0, shrug=-9.0, protract=4.0, neck=4.0,
-        )  # fmt: skip
-
-    main = make(balance(body, make, 0.02 + unsteady.shift[:, 0], zero + 10) + exercise.drift * depth)
-    return Placed(main, _parallettes(place), _lower_feet(main))
+    main = make(act.balance(make, 0.02 + act.unsteady.shift[:, 0], act.zero + (25 if place["hip"] > 60 else 42)))
+    held = props.parallettes(place["hand_half_width"], place["bar_height"])
+    held = () if place["rings"] or not place["bar_height"] else held
+    return Placed(main, held, ready.hips_low(main, -0.08), stand=-0.35)
 
 
-def _lever(
+def lever(
+    act: Act,
     size: Build,
     place: dict[str, float],
     shoulder: Array,
     trunk: Array,
-    unsteady: Unsteady,
     wrist: Array,
-    **more: Array | float | tuple[float, ...],
+    **more: Value,
 ) -> Posture:
-    """Trunk from the shoulders, legs from the hips by their bend."""
+    """Trunk from the shoulders, legs from the hips by their bend; the far leg may be bent by itself."""
     hips = shoulder - size.trunk[:, None] * up(trunk)
-    thigh = trunk - place["hip"] - unsteady.hip
-    shank = thigh + place["knee"]
-    ankle = hips - size.thigh * up(thigh) - size.shank * up(shank)
-    return posture(
-        len(trunk), hip=deep(hips, unsteady.shift[:, 1]), trunk=trunk, flare=10, foot_left=shank + 42, foot_right=shank + 42,
-        **both("wrist", wrist[0], place["hand_half_width"], wrist[1]), **both("ankle", ankle[:, 0], 0.06, ankle[:, 1]),
-        **({"protract": 4.0, "shrug": 2.0} | more),
+    ankle, shank = _leg(act, size, hips, trunk, place["hip"], place["knee"], place["straddle"])
+    feet: Values = {"foot_left": shank + 42, "foot_right": shank + 42}
+    if place["far_hip"] >= 0:
+        tucked, tucked_shank = _leg(act, size, hips, trunk, place["far_hip"], place["far_knee"], 0.08)
+        outward = 0.08 if act.far == "left" else -0.08
+        feet |= {f"ankle_{act.far}": deep(tucked, outward), f"foot_{act.far}": tucked_shank + 42}
+    feet["splay"] = 60 * max(place["straddle"] - 0.1, 0.0)
+    return act.pose(
+        size, hips, trunk, (wrist + 0 * hips, place["hand_half_width"]), (ankle, place["straddle"]), flare=10,
+        **(feet | more),
     )  # fmt: skip
 
 
-def _parallettes(place: dict[str, float]) -> tuple[Prop, ...]:
-    z, props = place["bar_height"], []
-    for y in (-place["hand_half_width"], place["hand_half_width"]):
-        props.append(Prop("bar", (-0.22, y, z), (0.3, y, z), 0.019, "wood"))
-        props += [Prop("bar", (x, y, 0.0), (x, y, z), 0.016, "paint") for x in (-0.18, 0.26)]
-        props += [Prop("bar", (x, y - 0.13, 0.015), (x, y + 0.13, 0.015), 0.016, "paint") for x in (-0.18, 0.26)]
-    return tuple(props)
+def _leg(
+    act: Act, size: Build, hips: Array, trunk: Array, hip: float, knee: float, half_width: float
+) -> tuple[Array, Array]:
+    """Ankles (N, 2) and the shanks' pitch (N,); straddled legs reach less far in the plane."""
+    thigh = trunk - hip - act.unsteady.hip
+    shank = thigh + knee
+    reach = size.thigh * up(thigh) + size.shank * up(shank)
+    aside = max(half_width - 0.1, 0.0) / np.linalg.norm(reach, axis=1, keepdims=True)
+    return hips - reach * np.sqrt(1 - aside**2), shank
 
 
-def _rings(place: dict[str, float], z: float) -> list[Prop]:
-    props = []
-    for y in (-place["hand_half_width"], place["hand_half_width"]):
-        corners = [(0.11 * np.cos(a), z + 0.11 + 0.11 * np.sin(a)) for a in np.linspace(0, 2 * np.pi, 13)]
-        for (x0, z0), (x1, z1) in pairwise(corners):
-            props.append(Prop("bar", (float(x0), y, float(z0)), (float(x1), y, float(z1)), 0.015, "wood"))
-        props.append(Prop("bar", (0.0, y, z + 0.22), (0.0, y, 3.2), 0.008, "rubber"))
-    return props
-
-
-def _lower_hips(main: Posture, drop: float) -> Posture:
-    """Not yet level: hips low, head up."""
-    values = {name: getattr(main, name)[:1].copy() for name in main.__dataclass_fields__}
-    values["hip"] += [0.0, 0.0, drop]
-    values["ankle_left"] += [0.0, 0.0, 1.8 * drop]
-    values["ankle_right"] += [0.0, 0.0, 1.8 * drop]
-    values["trunk"] -= 12 * np.sign(values["trunk"])
-    values["neck"] += 10
-    return Posture(**values)
-
-
-def _lower_feet(main: Posture) -> Posture:
-    """Feet still low, before the legs are lifted level."""
-    values = {name: getattr(main, name)[:1].copy() for name in main.__dataclass_fields__}
-    values["ankle_left"] += [-0.20, 0.0, -0.10]
-    values["ankle_right"] += [-0.12, 0.0, -0.07]
-    values["trunk"] -= 3
-    return Posture(**values)
+def _level(act: Act, place: dict[str, float]) -> Array:
+    """Body angle (N,): held and drifting, or as the reps have it."""
+    if act.exercise.hold is None:
+        return act.driving
+    return place["level"] + act.exercise.drift * act.depth

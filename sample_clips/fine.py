@@ -1,0 +1,75 @@
+"""A clip's angles, joints and centre of mass on a fine even clock: what the truth of reps and holds is read from."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from models.movements import Movement
+from sample_clips.angles import SIDES, body_angles, middle
+from sample_clips.figure import Figure
+
+Array = NDArray[np.float64]
+RATE = 500.0
+CHUNK = 2000
+MIDDLES = ("shoulder", "hip", "ankle", "wrist")
+MOMENT = 0.1
+"""Seconds about a turning point over which its posture is the median."""
+
+
+@dataclass(frozen=True)
+class Fine:
+    """Series (N,) of angles, and (N, 3) of the middles of joints and of the centre of mass, in world axes."""
+
+    time: Array
+    angles: dict[str, Array]
+    points: dict[str, Array]
+
+    def within(self, start: float, end: float, margin: float = 0.0) -> NDArray[np.bool_]:
+        """Which samples lie between two times."""
+        return np.asarray((self.time >= start - margin) & (self.time <= end + margin))
+
+    def median(self, inside: NDArray[np.bool_]) -> dict[str, float | None]:
+        """The posture over some samples; None for an angle that the posture does not have."""
+        return {name: rounded(np.median(angle[inside]), 3) for name, angle in self.angles.items()}
+
+    def at(self, moment: float) -> dict[str, float | None]:
+        """The posture about a moment."""
+        return self.median(self.within(moment, moment, MOMENT))
+
+
+def angles_of(figure: Figure, joints: dict[str, Array], movement: Movement) -> dict[str, Array]:
+    """The angles (N,) that a measurement of this figure must find.
+
+    They are the means of left and right; the near side's where effort is uneven, and of the leg that works where one does.
+    Thighs that point at the phone have no side bend (NaN).
+    """
+    exercise, near = figure.recipe.exercise, (figure.recipe.facing,)
+    uneven = exercise.asymmetry != 0 and movement.plane == "sagittal"
+    one_leg = "single-leg" in exercise.movement or exercise.variant == "one-leg"
+    angles = body_angles(joints, movement, near if uneven else SIDES, near if uneven or one_leg else SIDES)
+    if movement.plane == "frontal" and exercise.place.get("hip", 0.0) > 45 and not one_leg:
+        angles["hip"] = np.full_like(angles["hip"], np.nan)
+    return angles
+
+
+def fine_series(figure: Figure, movement: Movement) -> Fine:
+    """All series of a figure over its whole clip."""
+    time = np.arange(0, figure.seconds, 1 / RATE)
+    angles: list[dict[str, Array]] = []
+    points: list[dict[str, Array]] = []
+    for first in range(0, len(time), CHUNK):
+        joints = figure.joints(time[first : first + CHUNK])
+        angles.append(angles_of(figure, joints, movement))
+        points.append({name: middle(joints, name) for name in MIDDLES} | {"mass": joints["centre_of_mass"]})
+    return Fine(time, _joined(angles), _joined(points))
+
+
+def _joined(pieces: list[dict[str, Array]]) -> dict[str, Array]:
+    return {name: np.concatenate([piece[name] for piece in pieces]) for name in pieces[0]}
+
+
+def rounded(value: Any, digits: int = 4) -> Any:
+    """A plain float of so many digits; None for None and for what is not a number."""
+    return None if value is None or np.isnan(value) else round(float(value), digits)
