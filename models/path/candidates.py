@@ -100,6 +100,14 @@ def other_ways(movement: Movement) -> list[Keys]:
     return found
 
 
+def on_support_of(goal: Prescription, owned: Prescription) -> Prescription:
+    """The goal on the support of what is owned, or on its movement's usual one: the support is the last thing to change."""
+    held = owned.movement == goal.movement
+    keep = support_of(owned) if held else None
+    variant = goal.variant if goal.variant != support_of(goal) else keep
+    return goal.model_copy(update={"variant": variant, "stability": owned.stability if held else None})
+
+
 def way_of(plan: Prescription) -> Keys:
     """The way in which something is done, apart from its lever: lowered only, held, raised."""
     if plan.lowering_only:
@@ -111,7 +119,7 @@ def way_of(plan: Prescription) -> Keys:
 
 def movements_between(owned: str, goal: str, rules: Rules) -> list[Movement]:
     """The movements from the owned one to the goal, as the rules name them, each once."""
-    via = list(rules.via.get(goal, ()))
+    via = list(rules.via.get(goal, ())) if owned != goal else []
     if owned in via:
         via = via[via.index(owned) + 1 :]
     names = dict.fromkeys([owned, *via, goal])

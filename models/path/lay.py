@@ -17,6 +17,7 @@ from models.path.candidates import (
     levers,
     loaded,
     movements_between,
+    on_support_of,
     other_ways,
     plans,
     support_of,
@@ -72,8 +73,12 @@ class Layer:
         last = self._after(rungs[0], last)
         if last.rise < -self.rules.step.least:
             raise PathError(f"the goal asks {-last.rise:.0f} % less than what is owned; name a harder goal")
+        firm = self._rung(on_support_of(goal, owned))
         for movement in movements_between(owned.movement, goal.movement, self.rules):
-            rungs = self._climb(rungs, self._steps(movement, owned, goal), last)
+            through = movement.name == goal.movement
+            rungs = self._climb(rungs, self._steps(movement, owned, firm.plan), firm, through=through)
+        if changes(firm.plan, goal) and changes(rungs[-1].plan, firm.plan):
+            rungs.append(firm)
         return self._dosed(self._filled([*rungs, last]))
 
     def _rung(self, plan: Prescription) -> Rung:
@@ -95,10 +100,10 @@ class Layer:
             flagged=by > self.rules.step.largest + 1e-6,
         )
 
-    def _climb(self, rungs: list[Rung], found: Iterable[Rung], last: Rung) -> list[Rung]:
-        """Go up as far as the candidates lead below the last rung, or until that is within one step."""
+    def _climb(self, rungs: list[Rung], found: Iterable[Rung], last: Rung, *, through: bool) -> list[Rung]:
+        """Go up as far as the candidates lead below the last rung; unless `through`, until that is within one step."""
         found, rungs = list(found), list(rungs)
-        while len(rungs) < MOST and self._after(rungs[-1], last).flagged:
+        while len(rungs) < MOST and (through or self._after(rungs[-1], last).flagged):
             nexts = [self._after(rungs[-1], rung) for rung in found if self._is_below(rung, last)]
             nexts = [rung for rung in nexts if rung.rise >= self._least(rungs[-1], rung)]
             if not nexts:
@@ -132,7 +137,7 @@ class Layer:
         for rung in rungs[1:]:
             step = self._after(filled[-1], rung)
             if step.flagged:
-                between = self._climb(filled[-1:], self._fills(step.plan), step)[1:]
+                between = self._climb(filled[-1:], self._fills(step.plan), step, through=False)[1:]
                 filled += [replace(each, fills=True) for each in between]
                 step = replace(self._after(filled[-1], step), alone=step.rise)
             filled.append(step)

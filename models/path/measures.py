@@ -19,10 +19,9 @@ from models.movements import load_movement
 from models.movements.demand import DemandEntry, End, Joint, LimitedBy
 from models.prescription import Prescription
 
-UNLOADED = 1.0
-"""Percent of body weight below which the hands bear nothing."""
 HARDLY = 25.0
-"""Percent of the goal's moment below which a joint is hardly loaded; a rise is told against this at least."""
+"""Percent of body weight, or of the goal's moment, below which hands or a joint are hardly loaded: from one movement to
+another a rise is told against this at least."""
 
 
 @dataclass(frozen=True)
@@ -51,7 +50,7 @@ def rise(before: Measures, after: Measures, *, same: bool) -> float:
     """
     if same:
         return 100 * (after.own / before.own - 1)
-    hands = 0.0 if before.hands < UNLOADED else 100 * (after.hands / before.hands - 1)
+    hands = 100 * (after.hands - before.hands) / max(before.hands, HARDLY)
     if before.joint is None or after.joint is None:
         return hands
     return max(hands, 100 * (after.joint - before.joint) / max(before.joint, HARDLY))
