@@ -55,7 +55,7 @@ def stroke(start: float, end: float) -> Stroke:
         duration=q(end - start, 0.08, "s"),
         thirds=(0.3, 0.4, 0.3),
         stops=q(0, 0.05, "s"),
-        swing=q(1, 0.5, "%"),
+        swing=q(1, 0.5, "% of height"),
     )
 
 

@@ -6,8 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from models.quantity import Q, Unmeasured
+from vision.breadth import BREADTH
 from vision.motion import Motion
-from vision.plane import BREADTH, eye_of
+from vision.plane import eye_of
 from vision.scale import PROPORTION_U
 from vision.sight import rays_of
 from vision.skeleton import INDEX
@@ -29,7 +30,7 @@ def swing(motion: Motion, start: float, end: float) -> Q:
     hip, wrist = (eye.place(rays_of(motion, name)[inside], BREADTH[name]) for name in ("hip", "wrist"))
     travel = 100 * float(np.ptp(hip[:, 0] - wrist[:, 0]))
     sd = 100 * float(np.median(motion.joints_sd[inside, INDEX[f"{motion.near}_hip"]])) / motion.height
-    return quantity(travel, "%", sd, SWING_U, PROPORTION_U * travel)
+    return quantity(travel, "% of height", sd, SWING_U, PROPORTION_U * travel)
 
 
 def hip_range(motion: Motion, start: float, end: float) -> Q:

@@ -70,8 +70,8 @@ def test_swing_and_the_range_of_the_hip_stand_where_the_movement_limits_them() -
     (each,) = push_ups().sets
     strokes: list[dict[str, object]] = [
         {
-            "lowering": rep.lowering.model_copy(update={"swing": of(3, "%"), "hip_range": of(8, "deg")}),
-            "raising": rep.raising.model_copy(update={"swing": of(7, "%"), "hip_range": of(5, "deg")}),
+            "lowering": rep.lowering.model_copy(update={"swing": of(3, "% of height"), "hip_range": of(8, "deg")}),
+            "raising": rep.raising.model_copy(update={"swing": of(7, "% of height"), "hip_range": of(5, "deg")}),
         }
         for rep in each.reps
         if rep.lowering is not None and rep.raising is not None

@@ -7,8 +7,9 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from models.checks import value_of
+from models.checks import check, value_of
 from models.document import Rep, Side, Standard
+from models.limit import Limit
 from models.movements import Movement, load_movement, movement_names
 from models.movements.standard import HIP_CREASE, KNEE_TOP, BodyPoint, End, StandardEntry, Support
 from models.quantity import Measured, Unmeasured
@@ -363,3 +364,11 @@ def test_whatever_the_catalogue_asks_is_measured_on_a_figure(name: str) -> None:
 def test_the_figure_has_the_height_that_its_standards_are_shares_of() -> None:
     assert pytest.approx(1.746, abs=0.001) == TALL
     assert pytest.approx(TALL * 0.779) == LENGTH["trunk"] + LENGTH["thigh"] + LENGTH["shank"]
+
+
+def test_a_measured_standard_can_be_ruled_on_in_the_unit_of_its_limit() -> None:
+    first, _ = reps_of()
+    for each in first.standards:
+        name = f"standards.{each.name}"
+        assert check(name, value_of(first, name), Limit(low=-60)).verdict == "met"
+        assert check(name, value_of(first, name), Limit(low=60)).verdict == "missed"

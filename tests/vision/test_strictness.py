@@ -1,8 +1,9 @@
 import numpy as np
 import pytest
 
-from models.checks import value_of
+from models.checks import check, value_of
 from models.document import Rep, Side
+from models.limit import Limit
 from models.movements import load_movement
 from models.quantity import Measured, Q, Unmeasured
 from tests.vision.bodies import SIZE, Pose, blend, figure, motion
@@ -37,7 +38,7 @@ def test_hips_that_travel_are_measured_along_the_floor(near: Side, lens: Lens) -
     seen = filmed(TIME, joints, PULL_UP, near, lens)
     measured = swing(seen, 0.5, 3)
     assert isinstance(measured, Measured)
-    assert measured.unit == "%"
+    assert measured.unit == "% of height"
     assert measured.value == pytest.approx(100 * np.ptp(hips) / TALL, abs=0.3)
     assert measured.value > 5
     assert value(swing(seen, 2.2, 3.5)) < 0.3
@@ -101,3 +102,10 @@ def test_strict_and_kipped_strokes_of_a_rep_are_told_apart_and_can_be_limited() 
     assert value(value_of(strict, "hip_range")) == pytest.approx(0, abs=1)
     assert value(value_of(kipped, "hip_range")) == pytest.approx(50, abs=3)
     assert value_of(kipped, "hip_range") == kipped.raising.hip_range  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize(("name", "met"), [("swing", Limit(high=60)), ("hip_range", Limit(high=90))])
+def test_a_measured_rep_can_be_ruled_on_in_the_unit_of_its_limit(name: str, met: Limit) -> None:
+    rep = pull_ups(0)
+    assert check(name, value_of(rep, name), met).verdict == "met"
+    assert check(name, value_of(rep, name), Limit(low=95)).verdict == "missed"
