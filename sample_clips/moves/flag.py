@@ -7,8 +7,10 @@ from sample_clips.moves.plan import Act, Build, Placed, Prop
 from sample_clips.posture import Posture, first, posture
 from sample_clips.turns import FORWARD, about, apply
 
-POLE = 0.03
-"""The pole is so far ahead of the shoulders, metres."""
+POLE = 0.035
+"""The pole is so far ahead of the wrists, metres."""
+REACH = 0.07
+"""The wrists stop so far short of the pole, which lies in the fist."""
 
 
 def human_flag(act: Act) -> Placed:
@@ -38,19 +40,19 @@ def _at(act: Act, size: Build, place: dict[str, float], level: Array) -> Posture
     body, across = apply(tip, np.array([0.0, 0.0, 1.0])), apply(tip, np.array([0.0, 1.0, 0.0]))
     half = size.half_width[:, None] * across[:, 1:] * top
     arm = size.arm(place["elbow"] + act.zero, float(size.half_width[0]))
-    upper = np.array([0.0, place["pole_height"] + place["spacing"] / 2])
-    lower = np.array([0.0, place["pole_height"] - place["spacing"] / 2])
+    upper = np.array([REACH * top, place["pole_height"] + place["spacing"] / 2])
+    lower = np.array([REACH * top, place["pole_height"] - place["spacing"] / 2])
     middle = crossing(lower + half, arm, upper - half, arm, left=top < 0)
     shoulders = np.column_stack([act.zero, middle + act.unsteady.shift[:, 1:] * 0.3])
     hip = shoulders - size.trunk[:, None] * body
     bend = act.unsteady.hip - act.exercise.sag
     hands = {"left": upper, "right": lower} if top > 0 else {"left": lower, "right": upper}
-    values = {f"wrist_{s}": np.column_stack([act.zero + POLE, hands[s] + 0 * middle]) for s in hands}
+    values = {f"wrist_{s}": np.column_stack([act.zero, hands[s] + 0 * middle]) for s in hands}
     for s, sign in (("left", top), ("right", -top)):
         values |= _leg(act, size, place, hip, side, s, sign, bend)
     return posture(
         len(level), hip=hip, trunk=0.0, shrug=size.shrug, side=side, grip_side=90 * top, flare=10, neck=2,
-        palm=(1.0, 0, 0.0), fingers=(0.1, 0, 1.0), along=0.25, curl=1.0, **values,
+        palm=(1.0, 0, 0.0), fingers=(0.1, 0, 1.0), along=0.4, curl=1.0, **values,
     )  # fmt: skip
 
 
