@@ -42,7 +42,9 @@ def told(found: list[Rung], *keys: str) -> list[tuple[object, ...]]:
 
 
 def test_a_push_up_climbs_from_box_to_box_the_smallest_first() -> None:
-    found = rungs("push-up variant=hands-raised hands_raised_cm=90", "push-up", Available(boxes_cm=(20, 45, 70)))
+    wide = Rules(step=StepRules(largest=25))
+    boxes = Available(boxes_cm=(20, 45, 70))
+    found = rungs("push-up variant=hands-raised hands_raised_cm=90", "push-up", boxes, wide)
     raised = [rung for rung in found if rung.plan.variant != "knees"]  # which fits between two boxes
     assert told(raised, "variant", "hands_raised_cm") == [
         ("hands-raised", 90),
