@@ -79,6 +79,10 @@ def value_of(entry: Rep | Hold, name: str) -> Q:
     if isinstance(entry, Rep) and name in ("swing", "hip_range"):
         return _larger(entry, name)
     part, _, what = name.partition(".")
+    if isinstance(entry, Rep) and part in ("lowering_phases", "raising_phases"):
+        stroke = getattr(entry, part.removesuffix("_phases"))
+        phases: Mapping[str, Q] = {} if stroke is None else stroke.phases
+        return phases.get(what, Unmeasured(reason="the clip was measured without it; measure it again"))
     if isinstance(entry, Rep) and part == "standards":
         measured = {standard.name: standard.distance for standard in entry.standards}
         return measured.get(what, Unmeasured(reason="the clip was measured without it; measure it again"))
@@ -103,6 +107,8 @@ def title(name: str) -> str:
     part, _, what = name.partition(".")
     if part == "standards":
         return what.replace("-", " ").capitalize()
+    if part.endswith("_phases"):
+        return f"{what.replace('-', ' ').capitalize()} in the {part.removesuffix('_phases')}"
     return PLACES[part].format(what.replace("_", " ")).capitalize()
 
 

@@ -9,14 +9,15 @@ from models.faults import Contradiction
 from models.limit import Limit, Strict
 
 REP_PARTS = (
-    "lowering", "bottom_pause", "raising", "top_pause", "straight", "bent", "worst", "swing", "hip_range", "standards",
+    "lowering", "bottom_pause", "raising", "top_pause", "lowering_phases", "raising_phases", "straight", "bent", "worst",
+    "swing", "hip_range", "standards",
 )  # fmt: skip
 HOLD_PARTS = ("in_position", "drift", "posture", "sway")
-SECONDS = ("lowering", "bottom_pause", "raising", "top_pause", "in_position")
+SECONDS = ("lowering", "bottom_pause", "raising", "top_pause", "lowering_phases", "raising_phases", "in_position")
 OF_HEIGHT = ("swing", "standards")
 SWAY_UNITS = {"along_floor": "mm", "vertical": "mm", "path": "mm", "speed": "mm/s", "ellipse": "mm2"}
 
-StandardName = Annotated[str, Field(pattern=r"^[a-z]+(-[a-z]+)*$", max_length=60)]
+Name = Annotated[str, Field(pattern=r"^[a-z]+(-[a-z]+)*$", max_length=60)]
 
 
 class PostureLimits(Strict):
@@ -51,20 +52,23 @@ class SwayLimits(Strict):
 
 
 class Limits(Strict):
-    """Limits of reps (the first ten) and of holds (the last four). What is not written here is not limited here."""
+    """Limits of reps (the first twelve) and of holds (the last four). What is not written here is not limited here."""
 
     lowering: Limit | None = None
     bottom_pause: Limit | None = None
     raising: Limit | None = None
     top_pause: Limit | None = None
+    lowering_phases: dict[Name, Limit] = Field(default_factory=dict, max_length=20)
+    """Seconds spent in a part of the lowering that the movement tells apart, by its name; likewise of the raising."""
+    raising_phases: dict[Name, Limit] = Field(default_factory=dict, max_length=20)
     straight: PostureLimits = PostureLimits()
     bent: PostureLimits = PostureLimits()
     worst: WorstLimits = WorstLimits()
     swing: Limit | None = None
     """% of height: how far the hips travel along the floor against the hands, in the stroke in which they do more."""
     hip_range: Limit | None = None
-    """Degrees by which the hip angle changes over the rep."""
-    standards: dict[StandardName, Limit] = Field(default_factory=dict, max_length=20)
+    """Degrees by which the hip angle changes in a stroke, in the one in which it changes more."""
+    standards: dict[Name, Limit] = Field(default_factory=dict, max_length=20)
     """% of height, by the standard's name: 0 is just reached, positive is past it."""
     in_position: Limit | None = None
     drift: Limit | None = None

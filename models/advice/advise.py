@@ -99,6 +99,12 @@ def _share(part: float) -> str:
     return SHARES[near] if abs(near - part) <= SHARE_SLIP else f"{100 * part:.0f} %"
 
 
+def _phase(case: Case) -> str:
+    part, _, name = case.name.partition(".")
+    said = f"The {name.replace('-', ' ')} took {case.of_asked}"
+    return f"{said}: go through it {'slower' if case.too_low else 'faster'} in the {part.removesuffix('_phases')}, by {case.short_of}."
+
+
 def _pause(case: Case) -> str:
     said = f"The {case.name.replace('_', ' ')} lasted {case.of_asked}"
     begin = "raising" if case.name == "bottom_pause" else "lowering"
@@ -108,7 +114,7 @@ def _pause(case: Case) -> str:
 def _angle(case: Case) -> str:
     part, _, angle = case.name.partition(".")
     where = "in the hold" if part == "posture" else "at the top" if case.at_top(part) else "at the bottom"
-    value = f"{case.measured.value:.0f} deg"
+    value = f"{case.measured.value:.0f} {case.measured.unit}"
     return f"{called(angle)} was {value} {where}, {case.limit} asked: {angle_cue(case, angle)}."
 
 
@@ -177,6 +183,8 @@ CUES: Final[Mapping[str, Callable[[Case], str]]] = MappingProxyType(
     {
         "lowering": _stroke,
         "raising": _stroke,
+        "lowering_phases": _phase,
+        "raising_phases": _phase,
         "bottom_pause": _pause,
         "top_pause": _pause,
         "straight": _angle,

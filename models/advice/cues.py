@@ -11,12 +11,15 @@ LINE_ENDS: Final = {"ankles-shoulders": "feet", "knees-shoulders": "knees", "hip
 
 def called(angle: str) -> str:
     """An angle's name as a sentence begins with it."""
-    return {"body": "The body angle", "legs": "The angle of the legs"}.get(angle, f"The {angle}")
+    names = {"body": "The body angle", "legs": "The angle of the legs", "reach": "The height of the shoulders"}
+    return names.get(angle, f"The {angle}")
 
 
 def angle_cue(case: Case, angle: str) -> str:
     """What to do about an angle that is too small or too large, and by how many degrees."""
     degrees = f"{max(1.0, case.gap):.0f} degrees"
+    if angle == "reach":
+        return f"take the shoulders {'higher' if case.too_low else 'less high'} over the hands, by {max(1.0, case.gap):.0f} % of the arm"
     if angle == "lean":
         return f"lean {degrees} {'further towards' if case.too_low else 'less towards'} the belly's side"
     if angle in UPPER:

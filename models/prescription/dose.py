@@ -9,7 +9,7 @@ from models.limit import Limit, Strict
 from models.limits import HOLD_PARTS, REP_PARTS, Limits
 from models.tempo import EXAMPLE, WrittenTempo, hold_limit
 
-AFTER_LOWERING = ("bottom_pause", "raising", "top_pause")
+AFTER_LOWERING = ("bottom_pause", "raising", "top_pause", "raising_phases")
 
 
 class Dose(Strict):
@@ -32,7 +32,7 @@ class Dose(Strict):
         """Limits of each rep by name: the tempo's own, and over them those written."""
         limits = (self.tempo.limits() if self.tempo else {}) | self.limits.by_name(REP_PARTS)
         skipped = AFTER_LOWERING if self.lowering_only else ()
-        return {name: limit for name, limit in limits.items() if name not in skipped}
+        return {name: limit for name, limit in limits.items() if name.partition(".")[0] not in skipped}
 
     def hold_limits(self) -> dict[str, Limit]:
         """Limits of each hold by name: the dose, and over it those written."""
@@ -73,10 +73,9 @@ class Dose(Strict):
             raise Contradiction(other, f"both hold and {other} are given; remove one of them")
 
     def _check_lowering_only(self) -> None:
-        for part in AFTER_LOWERING if self.lowering_only else ():
-            if getattr(self.limits, part) is not None:
-                why = f"limits.{part} is not checked when lowering_only is true; remove one of them"
-                raise Contradiction(f"limits.{part}", why)
+        for name in self.limits.by_name(AFTER_LOWERING) if self.lowering_only else ():
+            why = f"limits.{name} is not checked when lowering_only is true; remove one of them"
+            raise Contradiction(f"limits.{name}", why)
 
     def _check_tempo(self) -> None:
         if self.tempo is None:

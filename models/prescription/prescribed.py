@@ -99,7 +99,9 @@ class Prescription(Scaled):
             raise Contradiction("hold_at", f"hold_at: {self.movement} has no range to stop in; remove it")
         self._check_tilt(movement)
         self._check_strict(movement)
-        self._check_standards(movement)
+        self._check_names("standard", "standards", [standard.name for standard in movement.standards])
+        for part in ("lowering_phases", "raising_phases"):
+            self._check_names("phase", part, list(movement.reps.phases if movement.reps else ()))
         check_applicable(self, movement)
         self._check_support(movement)
         if self.reps is not None:
@@ -126,13 +128,12 @@ class Prescription(Scaled):
                 "strict", f"strict: the catalogue does not say what is strict in {self.movement}; {instead}"
             )
 
-    def _check_standards(self, movement: Movement) -> None:
-        known = [standard.name for standard in movement.standards]
-        for name in self.limits.standards:
+    def _check_names(self, what: str, part: str, known: list[str]) -> None:
+        for name in getattr(self.limits, part):
             if name not in known:
                 hint = did_you_mean(name, known) or f" (known: {', '.join(known) or 'none'})"
-                key = f"limits.standards.{name}"
-                raise Contradiction(key, f"{key}: {self.movement} has no such standard{hint}")
+                key = f"limits.{part}.{name}"
+                raise Contradiction(key, f"{key}: {self.movement} has no such {what}{hint}")
 
     def _check_support(self, movement: Movement) -> None:
         own = movement.variants[self.variant].support if self.variant else None

@@ -202,6 +202,26 @@ def test_a_kip_is_told_by_its_swing_and_its_hip() -> None:
     }
 
 
+MUSCLE_UP = 'movement = "muscle-up"\nreps = 3\n'
+
+
+def test_a_slow_transition_is_asked_for_by_its_seconds() -> None:
+    each = with_stroke(rep(lowering=q(3), raising=q(3)), "raising", phases={"transition": q(1.2)})
+    said = advice_on(each, MUSCLE_UP + "limits.raising_phases.transition.low = 3")
+    assert said == {
+        "raising_phases.transition": "The transition took 1.2 s, at least 3 asked: go through it slower in the raising, by 1.8 s."
+    }
+    assert advice_on(each, MUSCLE_UP + "limits.lowering_phases.transition.low = 3") == {}
+
+
+def test_the_height_of_the_shoulders_is_told_in_percent_of_the_arm() -> None:
+    each = rep(lowering=q(3), raising=q(3), bent=posture(lean=NONE, reach=q(62, 5, "%")))
+    said = advice_on(each, MUSCLE_UP + "limits.bent.reach.low = 90")
+    assert said["bent.reach"] == (
+        "The height of the shoulders was 62 % at the top, at least 90 asked: take the shoulders higher over the hands, by 28 % of the arm."
+    )
+
+
 def test_a_short_rep_and_a_failed_one() -> None:
     short = rep(status="short", straight=posture(elbow=deg(12)), bent=posture(elbow=deg(48)))
     assert advice_on(short, PUSH_UP)["status"] == (

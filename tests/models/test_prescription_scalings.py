@@ -139,6 +139,11 @@ def test_a_standard_is_limited_by_its_name() -> None:
         (LEVER + "strict = true", "line 3, column 1: strict has no meaning for a hold; remove it"),
         (PULL_UP + "limits.standards.chin-over-ba.low = 0", "pull-up has no such standard; did you mean 'chin-over-bar'?"),
         (PULL_UP + "limits.standards.chin-over-bar.low = 200", "200 % of height cannot be; write a value from -100 to 100"),
+        (PULL_UP + "limits.raising_phases.transition.low = 3", "pull-up has no such phase (known: none)"),
+        (
+            'movement = "muscle-up"\nreps = 3\nlowering_only = true\nlimits.raising_phases.transition.low = 3',
+            "line 4, column 23: limits.raising_phases.transition is not checked when lowering_only is true",
+        ),
         (LEVER + "limits.swing.high = 5", "line 3, column 8: limits.swing has no meaning for a hold; remove it"),
         (PULL_UP + "limits.standards.chin-over-bar = { lo = 0 }", "unknown key 'limits.standards.chin-over-bar.lo'; did you"),
     ],
