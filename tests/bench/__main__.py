@@ -115,6 +115,7 @@ def _in_folder(folder: Path, only: str) -> list[Path]:
 def _measure(name: str, clips: list[Path], options: argparse.Namespace) -> Figures:
     results = accuracy.run(clips, accuracy.program, options.jobs, f"{name}: measuring")
     plain = [] if options.no_baseline else accuracy.run(clips, accuracy.plain, options.jobs, f"{name}: the plain way")
+    taken = accuracy.run(clips, recognition.taken, options.jobs, f"{name}: which movement")
     if options.detail:
         CONSOLE.print(one_by_one.values(results).on_console())
         CONSOLE.print(one_by_one.clips(results).on_console())
@@ -122,7 +123,7 @@ def _measure(name: str, clips: list[Path], options: argparse.Namespace) -> Figur
         CONSOLE.print(f"  {fault}", markup=False)
     corpus = None if options.clips else corpora.CORPORA[name]
     seed, asked = (corpus.seed, corpus.count) if corpus else (None, len(clips))
-    return figures(name, seed, asked, results, plain)
+    return figures(name, seed, asked, results, plain, taken)
 
 
 def _without_each_part(name: str, clips: list[Path], jobs: int) -> list[Without]:
@@ -157,7 +158,8 @@ def _sources(options: argparse.Namespace) -> None:
 
 
 def _recognition(options: argparse.Namespace) -> None:
-    CONSOLE.print(recognition.show(recognition.run(_in_folder(options.clips or ROOT / "sample_clips", options.only))))
+    clips = _in_folder(options.clips or ROOT / "sample_clips", options.only)
+    CONSOLE.print(recognition.show(accuracy.run(clips, recognition.taken)))
 
 
 def _page(_options: argparse.Namespace) -> None:

@@ -15,9 +15,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tests.bench.tracks import Alter, as_they_are, followed_once
-from vision import body_angles, level, looks, track
+from vision import body_angles, level, looks, smooth, track
+from vision.fuse import fuse
 from vision.level import Level
 from vision.looks import Look
+from vision.propagate import Estimate
 from vision.track import Tracks
 
 Array = NDArray[np.float64]
@@ -87,13 +89,26 @@ def _usual_lens(seen: list[Array], size: tuple[int, int]) -> Level:
     return replace(FROM_SCENE(seen, size), focal=level.assumed(size).focal)
 
 
+def _abeam(found: Level, yaw: Estimate) -> Level:
+    return replace(found, yaw_u=yaw.u)
+
+
+def _each_joint_alone(
+    time: Array, landmarks: Array, sd: Array, flow: Array, flow_sd: Array, acceleration: float, _: object
+) -> Array:
+    joints = range(landmarks.shape[1])
+    tracks = [fuse(time, landmarks[:, j], sd[:, j], flow[:, j], flow_sd[:, j], acceleration)[0] for j in joints]
+    return np.stack(tracks, axis=1)
+
+
 def _first_of_each(taken: tuple[Look, ...]) -> dict[int, int]:
     return dict.fromkeys(range(len(taken)), 0)
 
 
 PARTS = (
+    Part("body fit", "each joint by itself, segments of any length", instead=((smooth, "fit", _each_joint_alone),)),
     Part(
-        "body fit", "the bend of elbow and knee as the picture shows it", instead=((body_angles, "bend", _turn_alone),)
+        "span of a limb", "elbow and knee bend as the picture shows it", instead=((body_angles, "bend", _turn_alone),)
     ),
     Part("hip centre", "the hip's landmark itself", instead=((body_angles, "hip_joint", _landmark_itself),)),
     Part("flow", "landmarks alone, smoothed over time", alter=_no_flow),
@@ -108,6 +123,7 @@ PARTS = (
     Part("phone's motion", "the phone taken to stand still", alter=_still_phone),
     Part("levelling", "the phone taken for level", alter=_no_edges),
     Part("rectification", "roll turned back, perspective left in", instead=((level, "from_scene", _roll_alone),)),
+    Part("yaw", "the view taken for one from straight abeam", instead=((Level, "facing", _abeam),)),
     Part("lens", "every lens taken for the usual one", instead=((level, "from_scene", _usual_lens),)),
 )
 BY_NAME = {part.name: part for part in PARTS}

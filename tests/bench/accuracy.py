@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,11 +22,11 @@ from tests.bench.truth import Truth, read_truth
 JOBS = 2
 """Clips measured at the same time; more than cores gains nothing."""
 
-Work = Callable[[Path], Result]
+T = TypeVar("T")
 
 
-def run(clips: Sequence[Path], work: Work, jobs: int = JOBS, what: str = "measuring") -> list[Result]:
-    """Results of all clips, in their order; `work` is `program`, `plain` or `partial(program, without=...)`."""
+def run(clips: Sequence[Path], work: Callable[[Path], T], jobs: int = JOBS, what: str = "measuring") -> list[T]:
+    """What `work` makes of each clip, in their order: `program`, `plain`, `partial(program, without=...)` ..."""
     with ProcessPoolExecutor(jobs, mp_context=get_context("spawn"), initializer=_one_thread) as pool:
         done = pool.map(work, clips)
         return list(with_progress(done, what, total=len(clips), console=Console(stderr=True), transient=True))

@@ -6,6 +6,7 @@ from models.movements import movement_names
 from tests.bench.compare import Comparison, Result
 from tests.bench.earned import summed_up
 from tests.bench.machine import Machine
+from tests.bench.recognition import Taken
 from tests.bench.report import Figures, Report, figures, report
 from tests.bench.speed import Cost, Speed, Timed
 
@@ -40,7 +41,7 @@ def results(size: float = 1.0) -> list[Result]:
 
 
 def corpus(name: str) -> Figures:
-    return figures(name, 7, 40, results(), results(3.0))
+    return figures(name, 7, 40, results(), results(3.0), [Taken(clip="a", shows="row", taken_for="dip", asked="")])
 
 
 def whole_report() -> Report:

@@ -1,20 +1,20 @@
 """What each clip is taken for when nobody says which movement it shows."""
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from pathlib import Path
 
 from rich.table import Table
 
 from models.errors import AthleteError, MovementError
 from models.movements import load_movement
+from models.quantity import Frozen
+from tests.bench.cache import cached, program_state
 from tests.bench.tracks import followed_once
 from tests.bench.truth import read_truth
 from vision.measure import measure
 
 
-@dataclass(frozen=True)
-class Taken:
+class Taken(Frozen):
     """One clip: what it shows, what it was measured as, or the line that asked for more."""
 
     clip: str
@@ -29,18 +29,22 @@ class Taken:
         return self.taken_for is not None and self.taken_for in same
 
 
-def run(clips: Iterable[Path]) -> list[Taken]:
-    """Measure each clip without saying what it shows."""
-    with followed_once():
-        return [_taken(clip) for clip in clips]
-
-
-def _taken(clip: Path) -> Taken:
+def taken(clip: Path) -> Taken:
+    """Measure a clip without saying what it shows; kept by the state of the program."""
     shows = read_truth(clip).movement
+
+    def text() -> str:
+        with followed_once():
+            return _measured(clip, shows).model_dump_json()
+
+    return Taken.model_validate_json(cached(clip, program_state("vision", "models") + "recognition", text))
+
+
+def _measured(clip: Path, shows: str) -> Taken:
     try:
-        return Taken(clip.stem, shows, measure(clip, None).movement.name, "")
+        return Taken(clip=clip.stem, shows=shows, taken_for=measure(clip, None).movement.name, asked="")
     except (AthleteError, MovementError) as reason:
-        return Taken(clip.stem, shows, None, str(reason))
+        return Taken(clip=clip.stem, shows=shows, taken_for=None, asked=str(reason))
 
 
 def show(taken: Sequence[Taken]) -> Table:

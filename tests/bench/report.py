@@ -9,9 +9,18 @@ from tests.bench.cache import LIBRARIES
 from tests.bench.compare import Comparison, Result
 from tests.bench.earned import Without
 from tests.bench.machine import Machine
+from tests.bench.recognition import Taken
 from tests.bench.speed import Speed
 from tests.bench.targets import EVERYTHING, GROUPS, JOINTS, LINES, STANDARDS, TARGETS, TIMES, Coverage, Row, judge
 from tests.bench.verdicts import Tally, tallies
+
+
+class Recognised(Frozen):
+    """Clips measured without a word on what they show: taken rightly, asked about, taken for something else."""
+
+    right: int
+    asked: int
+    wrong: int
 
 
 class MovementRow(Frozen):
@@ -21,6 +30,7 @@ class MovementRow(Frozen):
     clips: int
     counted: int
     refused: int
+    recognised: Recognised | None
     times: Row
     lines: Row
     joints: Row
@@ -46,6 +56,7 @@ class Figures(Frozen):
     """Clips that the corpus has when all are drawn."""
     counts: Counts
     baseline: Counts | None
+    recognised: Recognised | None
     targets: tuple[Row, ...]
     groups: tuple[Row, ...]
     movements: tuple[MovementRow, ...]
@@ -83,7 +94,14 @@ def report(
     )
 
 
-def figures(name: str, seed: int | None, asked: int, results: Sequence[Result], plain: Sequence[Result]) -> Figures:
+def figures(
+    name: str,
+    seed: int | None,
+    asked: int,
+    results: Sequence[Result],
+    plain: Sequence[Result] = (),
+    taken: Sequence[Taken] = (),
+) -> Figures:
     every, beside = _comparisons(results), _comparisons(plain)
     return Figures(
         name=name,
@@ -91,16 +109,17 @@ def figures(name: str, seed: int | None, asked: int, results: Sequence[Result], 
         asked=asked,
         counts=_counts(results),
         baseline=_counts(plain) if plain else None,
+        recognised=_recognised(taken),
         targets=tuple(judge(target, every, beside) for target in TARGETS),
         groups=tuple(judge(target, every, beside) for target in GROUPS),
-        movements=tuple(_movement(name, results) for name in sorted({r.movement for r in results})),
+        movements=tuple(_movement(name, results, taken) for name in sorted({r.movement for r in results})),
         verdicts=tallies(every),
         refusals=tuple(f"{r.clip}: {r.refusal}" for r in results if r.refusal),
         miscounts=tuple(f"{r.clip}: {'; '.join(r.faults)}" for r in results if not r.counted and not r.refusal),
     )
 
 
-def _movement(movement: str, results: Sequence[Result]) -> MovementRow:
+def _movement(movement: str, results: Sequence[Result], taken: Sequence[Taken]) -> MovementRow:
     own = [r for r in results if r.movement == movement]
     every, counts = _comparisons(own), _counts(own)
     return MovementRow(
@@ -108,6 +127,7 @@ def _movement(movement: str, results: Sequence[Result]) -> MovementRow:
         clips=counts.clips,
         counted=counts.counted,
         refused=counts.refused,
+        recognised=_recognised([t for t in taken if t.shows == movement]),
         times=judge(TIMES, every),
         lines=judge(LINES, every),
         joints=judge(JOINTS, every),
@@ -122,6 +142,13 @@ def _counts(results: Sequence[Result]) -> Counts:
         counted=sum(r.counted for r in results),
         refused=sum(r.refusal is not None for r in results),
     )
+
+
+def _recognised(taken: Sequence[Taken]) -> Recognised | None:
+    if not taken:
+        return None
+    right, asked = sum(t.right for t in taken), sum(t.taken_for is None for t in taken)
+    return Recognised(right=right, asked=asked, wrong=len(taken) - right - asked)
 
 
 def _comparisons(results: Sequence[Result]) -> list[Comparison]:

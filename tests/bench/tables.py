@@ -13,9 +13,16 @@ def of_figures(figures: Figures) -> tuple[Sheet, ...]:
 
 
 def counts(figures: Figures) -> str:
-    """Counts and refusals, in one sentence each."""
-    said = f"The program: {_counts(figures.counts)}."
-    return said if figures.baseline is None else f"{said} The plain way: {_counts(figures.baseline)}."
+    """Counts, refusals and what clips were taken for, in one sentence each."""
+    said = [f"The program: {_counts(figures.counts)}."]
+    if figures.baseline is not None:
+        said.append(f"The plain way: {_counts(figures.baseline)}.")
+    if (known := figures.recognised) is not None:
+        said.append(
+            f"Not told which movement a clip shows, the program takes {known.right} rightly, asks about {known.asked} "
+            f"and takes {known.wrong} for another."
+        )
+    return " ".join(said)
 
 
 def errors(figures: Figures) -> Sheet:
@@ -44,7 +51,17 @@ def verdicts(figures: Figures) -> Sheet:
 
 def movements(figures: Figures) -> Sheet:
     """Each movement's row: 95th percentiles of absolute errors."""
-    columns = ("movement", "clips", "counted", "refused", "times, s", "body line, deg", "joints, deg", "standards, %")
+    columns = (
+        "movement",
+        "clips",
+        "counted",
+        "refused",
+        "recognised",
+        "times, s",
+        "body line, deg",
+        "joints, deg",
+        "standards, %",
+    )
     return Sheet(
         f"{figures.name}: each movement, 95th percentiles",
         (*columns, "U95 holds"),
@@ -128,7 +145,8 @@ def _tally(tally: Tally) -> tuple[str, ...]:
 def _movement(row: MovementRow) -> tuple[str, ...]:
     reached = (row.times, row.lines, row.joints, row.standards)
     held = percent(row.coverage.share) if row.coverage else ""
-    heads = row.movement, str(row.clips), str(row.counted), str(row.refused or "")
+    known = "" if row.recognised is None else str(row.recognised.right)
+    heads = row.movement, str(row.clips), str(row.counted), str(row.refused or ""), known
     return *heads, *(number(each.program.p95) for each in reached), held
 
 

@@ -4,17 +4,17 @@ from tests.bench.recognition import Taken, show
 
 def test_a_movement_that_looks_the_same_is_right_and_a_question_is_no_error() -> None:
     assert load_movement("chin-up").looks_like == "pull-up"
-    assert Taken("a", "chin-up", "pull-up", "").right
-    assert not Taken("b", "pull-up", "row", "").right
-    assert not Taken("c", "pull-up", None, "say which").right
+    assert Taken(clip="a", shows="chin-up", taken_for="pull-up", asked="").right
+    assert not Taken(clip="b", shows="pull-up", taken_for="row", asked="").right
+    assert not Taken(clip="c", shows="pull-up", taken_for=None, asked="say which").right
 
 
 def test_the_table_counts_by_movement_and_names_what_went_wrong() -> None:
     taken = [
-        Taken("a", "row", "row", ""),
-        Taken("b", "row", "dip", ""),
-        Taken("c", "row", None, "say which"),
-        Taken("d", "dip", "dip", ""),
+        Taken(clip="a", shows="row", taken_for="row", asked=""),
+        Taken(clip="b", shows="row", taken_for="dip", asked=""),
+        Taken(clip="c", shows="row", taken_for=None, asked="say which"),
+        Taken(clip="d", shows="dip", taken_for="dip", asked=""),
     ]
     table = show(taken)
     columns = {str(column.header): list(column.cells) for column in table.columns}

@@ -1,38 +1,69 @@
 """Clocks round stages: a stage's time is its own, not that of the stages it calls."""
 
 import importlib
-import time
 from collections.abc import Iterator
 
 import pytest
 
+from tests.bench import stages
 from tests.bench.stages import CALLS, DECODING, Clocks
 
 
-def test_inner_stages_are_not_counted_twice() -> None:
+class Time:
+    """A clock that only moves when it is told to."""
+
+    now = 0.0
+
+    def passes(self, seconds: float) -> None:
+        self.now += seconds
+
+    def perf_counter(self) -> float:
+        return self.now
+
+
+@pytest.fixture
+def time(monkeypatch: pytest.MonkeyPatch) -> Time:
+    clock = Time()
+    monkeypatch.setattr(stages, "time", clock)
+    return clock
+
+
+def test_inner_stages_are_not_counted_twice(time: Time) -> None:
     clocks = Clocks()
-    inner = clocks.around("inner", lambda: time.sleep(0.04))
+    inner = clocks.around("inner", lambda: time.passes(4))
 
     def work() -> None:
-        time.sleep(0.02)
+        time.passes(1)
         inner()
         inner()
 
     clocks.around("outer", work)()
-    assert clocks.own["inner"] == pytest.approx(0.08, abs=0.02)
-    assert clocks.own["outer"] == pytest.approx(0.02, abs=0.015)
+    assert clocks.own == {"inner": 8, "outer": 1}
 
 
-def test_a_generator_takes_time_where_it_makes_frames() -> None:
+def test_a_generator_takes_time_where_it_makes_frames(time: Time) -> None:
     clocks = Clocks()
 
     def frames() -> Iterator[int]:
         for i in range(3):
-            time.sleep(0.02)
+            time.passes(2)
             yield i
 
-    assert list(clocks.around_frames(frames)()) == [0, 1, 2]
-    assert clocks.own[DECODING] == pytest.approx(0.06, abs=0.02)
+    for _ in clocks.around_frames(frames)():
+        time.passes(10)
+    assert clocks.own == {DECODING: 6}
+
+
+def test_a_stage_that_fails_is_timed_too(time: Time) -> None:
+    clocks = Clocks()
+
+    def fails() -> None:
+        time.passes(3)
+        raise ValueError("told")
+
+    with pytest.raises(ValueError, match="told"):
+        clocks.around("fails", fails)()
+    assert clocks.own == {"fails": 3}
 
 
 @pytest.mark.parametrize(("module", "name"), [call[1:] for call in CALLS])
