@@ -102,8 +102,12 @@ def _turned(phone: Phone, pitch: float, turn: Array) -> Array:
     return axes_of(phone.yaw + turn[:, 0], pitch + turn[:, 1], phone.roll + turn[:, 2])
 
 
-def _past_the_edge(phone: Phone, seen: Array, target: Array, distance: float) -> Array:
-    """Look aside, or up or down, so far that a share of the athlete's extent lies beyond the picture's edge."""
+def _past_the_edge(phone: Phone, seen: Array, middle: Array, distance: float) -> Array:
+    """Look aside, or up or down, so far that a share of the athlete's extent lies beyond the picture's edge.
+
+    A phone that would have to look further up or down than people let it sees all of the athlete.
+    """
+    target = middle
     column, size = (0, phone.width) if phone.cut_edge in ("left", "right") else (1, phone.height)
     for _ in range(8):
         axes = axes_of(phone.yaw, _pitch_to(phone, target, distance), phone.roll)
@@ -114,7 +118,7 @@ def _past_the_edge(phone: Phone, seen: Array, target: Array, distance: float) ->
         shift = size - 1 - (pixels.max() - beyond) if onward else -(pixels.min() + beyond)
         metres = 0.7 * shift * float(axes[0, 2] @ (target - position)) / focal_px(phone)
         target = target - metres * (axes[0, 0] if column == 0 else -UP)
-    return np.asarray(target)
+    return np.asarray(target if DOWNMOST <= _pitch_to(phone, target, distance) <= UPMOST else middle)
 
 
 def _stand(phone: Phone, target: Array, distance: float) -> Array:

@@ -60,7 +60,7 @@ def dip(draw: Draw, turn: int) -> Exercise:
     if kind == "partner":
         place["knee"] = draw.between(70, 95)
     if kind == "rings":
-        place |= {"rings": 1.0, "bar_height": draw.between(1.1, 1.4)}
+        place |= {"rings": 1.0, "bar_height": draw.between(1.45, 1.65)}
     exercise = moving(draw, "dip", 10, draw.between(86, 108), place, "rings" if kind == "rings" else "")
     if kind == "lowering":
         return lowered_only(draw, exercise, step=draw.between(0.55, 0.65))

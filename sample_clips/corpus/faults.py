@@ -66,6 +66,7 @@ def _turned_back(exercise: Exercise, draw: Draw) -> dict[str, Any]:
 def _edges(exercise: Exercise, draw: Draw) -> dict[str, Any]:
     """Getting ready from standing, or a clip that begins or ends within a rep."""
     how = draw.between(0, 1)
+    off_the_floor = exercise.place.get("rings") or exercise.place.get("knees")
     climbs = exercise.lowering_only and exercise.place.get("step")
     if climbs:
         return {
@@ -74,7 +75,7 @@ def _edges(exercise: Exercise, draw: Draw) -> dict[str, Any]:
             "lead_in": draw.between(1.2, 1.8),
             "lead_out": draw.between(1.2, 1.8),
         }
-    if exercise.movement in STANDING and not exercise.place.get("rings") and how < 0.12:
+    if exercise.movement in STANDING and not off_the_floor and how < 0.12:
         long = {"lead_in": draw.between(2.6, 3.2), "lead_out": draw.between(2.2, 2.6)}
         return {**long, "set_up": "step", "step_off": "step", "reps": exercise.reps[:1]}
     if len(exercise.reps) < 2 or exercise.lowering_only:

@@ -32,9 +32,11 @@ def _lever(draw: Draw, turn: int, movement: str) -> Exercise:
 def planche(draw: Draw, turn: int) -> Exercise:
     """On parallettes, the floor or rings."""
     kind = LENGTHS[turn % len(LENGTHS)]
-    place = _legs(draw, kind) | {"level": draw.between(-8, 6), "bar_height": draw.pick(0.0, 0.2, 0.25, 0.3)}
+    place = _legs(draw, kind) | {"level": draw.between(-8, 6), "bar_height": draw.pick(0.3, 0.35, 0.4)}
     if turn % 4 == 3:
-        place |= {"rings": 1.0, "bar_height": draw.between(0.35, 0.6)}
+        place |= {"rings": 1.0, "bar_height": draw.between(0.5, 0.7)}
+    elif kind in ("full", "straddle") and draw.chance(0.5):
+        place |= {"bar_height": draw.pick(0.0, 0.2), "level": draw.between(-9, -3), "sink": 0.02}
     helped = {"partner": "ankles"} if turn % 6 == 4 and kind in ("full", "straddle") else {}
     return still(draw, "planche", place, kind, **helped)
 
@@ -77,9 +79,10 @@ def l_sit(draw: Draw, turn: int) -> Exercise:
     kind = ("", "tuck", "rings", "one-leg", "partner")[turn % 5]
     place = {"hip": draw.between(88, 106), "knee": draw.between(2, 12), "bar_height": draw.between(0.3, 0.5)}
     if kind == "tuck":
-        place |= {"hip": draw.between(108, 124), "knee": draw.between(105, 130)}
+        place |= {"hip": draw.between(108, 124), "knee": draw.between(105, 130), "bar_height": draw.between(0.5, 0.65)}
     if kind == "one-leg":
-        place |= {"far_hip": draw.between(105, 120), "far_knee": draw.between(105, 125)}
+        bent = {"far_hip": draw.between(105, 120), "far_knee": draw.between(105, 125)}
+        place |= bent | {"bar_height": draw.between(0.5, 0.65)}
     if kind == "rings":
         place |= {"rings": 1.0, "bar_height": draw.between(0.7, 1.1)}
     helped = {"partner": "ankles"} if kind == "partner" else {}

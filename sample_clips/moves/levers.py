@@ -52,9 +52,11 @@ def _hung(act: Act, place: dict[str, float], facing: float) -> Placed:
 
 
 def planche(act: Act) -> Placed:
-    """Level above the hands, belly down. Place: `level`, `bar_height` of the parallettes (0: floor), `rings`, LEGS."""
+    """Level above the hands, belly down. Place: `level`, `bar_height` of the parallettes (0: floor), `rings`, LEGS,
+    `sink` of the hips before it is level.
+    """
     usual = LEGS | {"bar_height": 0.22, "hand_half_width": 0.24, "level": -4.0, "hip": 118.0, "knee": 128.0}
-    place = act.place(**usual, rings=0.0)
+    place = act.place(**usual, rings=0.0, sink=0.08)
     size = act.build(22, -6, 16)
     arm = size.arm(act.exercise.straight + act.zero, place["hand_half_width"])
     wrist = np.array([0.0, place["bar_height"] + (ON_BAR if place["bar_height"] else 0.045)])
@@ -68,7 +70,7 @@ def planche(act: Act) -> Placed:
     main = make(act.balance(make, 0.02 + act.unsteady.shift[:, 0], act.zero + (25 if place["hip"] > 60 else 42)))
     held = props.parallettes(place["hand_half_width"], place["bar_height"])
     held = () if place["rings"] or not place["bar_height"] else held
-    return Placed(main, held, ready.hips_low(main, -0.08), stand=-0.35)
+    return Placed(main, held, ready.hips_low(main, -place["sink"]), stand=-0.35)
 
 
 def lever(

@@ -36,5 +36,5 @@ def plank(act: Act) -> Placed:
         toes=-55, neck=-12, **fist,
     )  # fmt: skip
     box = props.block(float(ankle[0, 0]) + 0.02, place["foot_height"], 0.4, 0.7)
-    start = ready.on_all_fours(main, size, raised=False)
+    start = ready.kneeling(main, size)
     return Placed(main, box, start)

@@ -6,6 +6,9 @@ from sample_clips.moves.geometry import deep, up
 from sample_clips.moves.plan import Build
 from sample_clips.posture import Posture, first, shifted
 
+KNEELING = 0.06
+"""Height of the knee's centre above the floor it kneels on, metres."""
+
 
 def sat_back(main: Posture) -> Posture:
     """Arms straight, hips dropped, before the body is straightened."""
@@ -39,6 +42,18 @@ def hips_low(main: Posture, drop: float) -> Posture:
 def feet_low(main: Posture) -> Posture:
     """Feet still low, before the legs are lifted level."""
     return shifted(first(main), ankle_left=[-0.20, 0.0, -0.10], ankle_right=[-0.12, 0.0, -0.07], trunk=-3)
+
+
+def kneeling(main: Posture, size: Build) -> Posture:
+    """Shoulders where they will be, hips as high as a thigh over the floor, knees under them."""
+    start = first(main)
+    shoulder = start.hip[:, [0, 2]] + size.trunk[0] * up(start.trunk)
+    rise = np.clip((shoulder[:, 1] - size.thigh - KNEELING) / size.trunk[0], -1, 1)
+    trunk = np.degrees(np.arccos(rise))
+    hips = shoulder - size.trunk[0] * up(trunk)
+    step = float(hips[0, 0] - 0.9 * size.shank - start.ankle_left[0, 0])
+    ankles = {f"ankle_{side}": [step, 0.0, 0.0] for side in ("left", "right")}
+    return shifted(start, hip=deep(hips) - start.hip, trunk=trunk - start.trunk, **ankles)
 
 
 def on_all_fours(main: Posture, size: Build, *, raised: bool, on_knees: bool = False) -> Posture:
