@@ -72,6 +72,7 @@ def _draw_line(axes: Axes, steps: tuple[Step, ...], which: str, label: str, styl
 def _draw_flags(axes: Axes, steps: tuple[Step, ...]) -> None:
     """Beside each step by how much more it asks than the one before; where that is too much, in bold."""
     where = axes.get_yaxis_transform()
+    axes.text(1.01, -0.6, "rise", transform=where, va="center", color=FAINT, fontsize=SIZE - 0.5)
     for step in steps:
         if step.rise is not None:
             weight = "bold" if step.flagged else "normal"
