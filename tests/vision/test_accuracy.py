@@ -27,8 +27,12 @@ def tolerance(comparison: Comparison) -> float | None:
     what = comparison.name.rsplit(".", 1)[-1]
     if comparison.name == "bent.shoulder":
         return None  # a bent arm turns out of the picture plane: only U95 can be held to that
-    if comparison.name.startswith("sway."):
+    if comparison.name in ("sway.along_floor", "sway.vertical"):
         return max(3.0, 0.5 * comparison.truth)
+    if comparison.name.startswith("sway."):
+        return None  # path, speed and area grow with the noise: only U95 can be held to that
+    if comparison.name.startswith("standard."):
+        return 6.0
     tolerances: dict[str, Callable[[], float]] = {
         "lowering": lambda: max(0.25, 0.1 * comparison.truth),
         "raising": lambda: max(0.25, 0.1 * comparison.truth),
@@ -41,7 +45,7 @@ def tolerance(comparison: Comparison) -> float | None:
         "trunk": lambda: 6.0,
         "elbow": lambda: 15.0 if comparison.flare <= 30 else 20.0,
         "shoulder": lambda: 12.0 if comparison.flare <= 30 else 20.0,
-        "hip": lambda: 12.0,
+        "hip": lambda: 12.0,  # the worst one too
         "knee": lambda: 12.0,
     }
     return tolerances[what]() if what in tolerances else None
@@ -66,5 +70,6 @@ def test_clip(clip: Path) -> None:
     valued = [c for c in found.comparisons if c.value is not None]
     assert len(valued) >= 0.8 * len(found.comparisons), "too many values are missing"
     assert len(off) <= BEYOND * len(valued), "\n".join(off)
-    inside = [c for c in valued if c.U95 is not None and abs(c.error) <= c.U95]
-    assert len(inside) >= HELD * len(valued), "U95 is too small"
+    stated = [c for c in valued if c.U95 is not None]
+    inside = [c for c in stated if abs(c.error) <= (c.U95 or 0.0)]
+    assert len(inside) >= HELD * len(stated), "U95 is too small"
