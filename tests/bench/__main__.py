@@ -63,6 +63,14 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("--renderer", type=Path, default=corpora.RENDERER, help="Python that can draw what is missing")
     one.add_argument("--no-baseline", action="store_true", help="leave the plain baseline out")
     one.add_argument("--no-ablation", action="store_true", help="leave out what each part earns")
+    one.add_argument(
+        "--part",
+        nargs="+",
+        choices=ablation.BY_NAME,
+        default=list(ablation.BY_NAME),
+        metavar="NAME",
+        help="parts to take away",
+    )
     one.add_argument("--jobs", type=int, default=accuracy.JOBS, help="clips measured at the same time")
     one.add_argument("--detail", action="store_true", help="show each clip and every value")
     one.add_argument("--json", type=Path, help="write all figures to this file")
@@ -79,7 +87,7 @@ def _accuracy(options: argparse.Namespace) -> None:
     found = _clips(options)
     measured = [_measure(name, clips, options) for name, clips in found.items()]
     name, clips = next(iter(found.items()))
-    parts = () if options.no_ablation else _without_each_part(name, clips, options.jobs)
+    parts = () if options.no_ablation else _without_each_part(name, clips, options)
     timed = (
         speed.run(_in_folder(options.clips or ROOT / "sample_clips", ""), options.repeats) if options.write else None
     )
@@ -126,11 +134,12 @@ def _measure(name: str, clips: list[Path], options: argparse.Namespace) -> Figur
     return figures(name, seed, asked, results, plain, taken)
 
 
-def _without_each_part(name: str, clips: list[Path], jobs: int) -> list[Without]:
-    whole = accuracy.run(clips, accuracy.program, jobs)
+def _without_each_part(name: str, clips: list[Path], options: argparse.Namespace) -> list[Without]:
+    whole = accuracy.run(clips, accuracy.program, options.jobs)
     rows = []
-    for part in ablation.PARTS:
-        less = accuracy.run(clips, partial(accuracy.program, without=part.name), jobs, f"{name}: without {part.name}")
+    for part in (ablation.BY_NAME[chosen] for chosen in options.part):
+        work = partial(accuracy.program, without=part.name)
+        less = accuracy.run(clips, work, options.jobs, f"{name}: without {part.name}")
         rows.append(earned.summed_up(part.name, part.words, whole, less))
     return rows
 
