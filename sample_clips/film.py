@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sample_clips.camera import Camera, place_camera
-from sample_clips.draw import Actor, Renderer
+from sample_clips.draw import Renderer
 from sample_clips.encode import TICKS, encode, frame_ticks
 from sample_clips.figure import Figure, build_figure
 from sample_clips.gear import Strand, gear
@@ -17,6 +17,7 @@ from sample_clips.others import others
 from sample_clips.recipe import Recipe
 from sample_clips.scene import build_scene
 from sample_clips.sensor import record
+from sample_clips.skin import Actor
 from sample_clips.solids import Triangles, bar
 from sample_clips.truth import write_truth
 

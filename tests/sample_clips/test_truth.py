@@ -6,6 +6,7 @@ boundaries with values worked out here anew from the joints in metres (plain tri
 
 import json
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -61,6 +62,7 @@ def test_the_clips_show_what_phones_and_people_do() -> None:
         for phone, path in zip(phones, TRUTHS, strict=True)
     )
     assert any(phone["shake_m"] > 0 for phone in phones)
+    assert any(phone["sensor"] for phone in phones)
     assert {read(path)["near_side"] for path in TRUTHS} == {"left", "right"}
     assert any(rep["stops"] for exercise in exercises for rep in exercise["reps"])
     assert {"whole", "short", "cut_off"} <= statuses
@@ -158,9 +160,13 @@ def test_angles_are_those_of_the_joints(path: Path) -> None:
 
 
 def _angles(truth: dict[str, Any]) -> dict[str, Array]:
-    """All athletes move in the plane x-z: the angles are those of that plane, elbow and knee of space."""
+    """Athletes move in the plane x-z, those who hang sideways too: the angles are those of that plane.
+
+    Elbow and knee are those of space. One leg that works counts alone, which is the near one.
+    """
     movement = load_movement(truth["movement"]).as_variant(truth["recipe"]["exercise"]["variant"] or None)
     front = 1.0 if truth["near_side"] == "right" else -1.0
+    legs = (truth["near_side"],) if "single-leg" in truth["movement"] else ("left", "right")
     low = middle(truth, {"ankles-shoulders": "ankle", "hips-shoulders": "hip"}[movement.line])
     line = middle(truth, "shoulder") - low
     trunk = middle(truth, "shoulder") - middle(truth, "hip")
@@ -168,32 +174,55 @@ def _angles(truth: dict[str, Any]) -> dict[str, Array]:
         "body": _tilt(line),
         "lean": np.degrees(np.arctan2(front * line[:, 0], np.abs(line[:, 2]))),
         "trunk": _tilt(trunk),
-        "legs": _tilt(middle(truth, "hip") - middle(truth, "ankle")),
-        "elbow": _bend(truth, "shoulder", "elbow", "wrist"),
-        "knee": _bend(truth, "hip", "knee", "ankle"),
+        "legs": _tilt(np.mean([joint(truth, f"{side}_hip") - joint(truth, f"{side}_ankle") for side in legs], axis=0)),
+        "elbow": _bend(truth, ("left", "right"), "shoulder", "elbow", "wrist"),
+        "knee": _bend(truth, legs, "hip", "knee", "ankle"),
+        "reach": np.mean([_reach(truth, side) for side in ("left", "right")], axis=0),
     }
+    if movement.plane == "frontal":
+        return angles | _sideways(truth)
     # Upside down the line's upper end is the feet's, and the belly faces the other way: both turn the sign.
-    turns = {"hip": ("hip", "knee", 0.0), "shoulder": ("shoulder", "elbow", 0.0)}
-    for name, (start, end, _) in turns.items():
-        sides = []
-        for side in ("left", "right"):
+    turns = {"hip": (legs, "hip", "knee"), "shoulder": (("left", "right"), "shoulder", "elbow")}
+    for name, (sides, start, end) in turns.items():
+        found = []
+        for side in sides:
             limb = joint(truth, f"{side}_{end}") - joint(truth, f"{side}_{start}")
             trunk_side = joint(truth, f"{side}_shoulder") - joint(truth, f"{side}_hip")
             limb_angle = np.arctan2(front * limb[:, 0], -limb[:, 2])
             trunk_angle = np.arctan2(front * -trunk_side[:, 0], trunk_side[:, 2])
-            turn = np.degrees(limb_angle - trunk_angle)
-            sides.append(np.mod(turn + 90, 360) - 90)
-        angles[name] = np.mean(sides, axis=0)
+            found.append(np.mod(np.degrees(limb_angle - trunk_angle) + 90, 360) - 90)
+        angles[name] = np.mean(found, axis=0)
     return angles
+
+
+def _sideways(truth: dict[str, Any]) -> dict[str, Array]:
+    """Arms against the trunk, and the side bend: positive with the hips above the line from shoulders to knees."""
+    arms, hips = [], []
+    for side in ("left", "right"):
+        trunk, arm, thigh = (
+            joint(truth, f"{side}_{end}")[:, [0, 2]] - joint(truth, f"{side}_{start}")[:, [0, 2]]
+            for start, end in (("shoulder", "hip"), ("shoulder", "elbow"), ("hip", "knee"))
+        )
+        arms.append(np.degrees(np.arccos(np.sum(trunk * arm, 1) / np.hypot(*trunk.T) / np.hypot(*arm.T))))
+        bend = np.degrees(np.arctan2(*thigh.T[::-1]) - np.arctan2(*trunk.T[::-1]))
+        below = np.where(trunk[:, 0] > 0, -1.0, 1.0)  # turned clockwise is downward when the feet are on the right
+        hips.append(below * (np.mod(bend + 180, 360) - 180))
+    return {"shoulder": np.mean(arms, axis=0), "hip": np.mean(hips, axis=0)}
+
+
+def _reach(truth: dict[str, Any], side: str) -> Array:
+    points = [joint(truth, f"{side}_{name}") for name in ("shoulder", "elbow", "wrist")]
+    arm = sum(np.linalg.norm(a - b, axis=1) for a, b in pairwise(points))
+    return np.asarray(100 * (points[0] - points[2])[:, 2] / arm)
 
 
 def _tilt(line: Array) -> Array:
     return np.degrees(np.arcsin(line[:, 2] / np.linalg.norm(line, axis=1)))
 
 
-def _bend(truth: dict[str, Any], first: str, at: str, last: str) -> Array:
+def _bend(truth: dict[str, Any], who: tuple[str, ...], first: str, at: str, last: str) -> Array:
     sides = []
-    for side in ("left", "right"):
+    for side in who:
         a = joint(truth, f"{side}_{at}") - joint(truth, f"{side}_{first}")
         b = joint(truth, f"{side}_{last}") - joint(truth, f"{side}_{at}")
         sides.append(np.degrees(np.arctan2(np.linalg.norm(np.cross(a, b), axis=1), np.sum(a * b, axis=1))))
