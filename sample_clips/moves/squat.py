@@ -9,6 +9,8 @@ from sample_clips.posture import Posture, Values, first, shifted
 
 OVER = 0.05
 """Where the centre of mass stands ahead of the ankles, metres."""
+UNDER = 0.045
+"""How far the one foot that bears the body is from its middle plane, metres."""
 
 
 def squat(act: Act) -> Placed:
@@ -36,8 +38,8 @@ def single_leg_squat(act: Act) -> Placed:
     """
     place, depth = act.place(shin=38.0, arms_ahead=1.0, free=96.0, free_knee=12.0), act.depth
     size = act.build(16 * depth, 4, 8)
-    ankle, hips = _legs(act, size, place["shin"])
-    inward = 0.045 if act.near == "left" else -0.045
+    ankle, hips = _legs(act, size, place["shin"], float(act.body.head("upperleg01.L")[1]) - UNDER)
+    inward = UNDER if act.near == "left" else -UNDER
     rise = -(24 + (place["free"] - 24) * np.clip(1.4 * depth, 0, 1))
     free = hips - size.thigh * up(rise) - size.shank * up(rise + place["free_knee"] + 10 * (1 - depth))
     feet = {f"ankle_{act.near}": deep(ankle, inward), f"ankle_{act.far}": deep(free, -2.2 * inward)}
@@ -56,11 +58,15 @@ def single_leg_squat(act: Act) -> Placed:
     return Placed(main, (), shifted(first(main), trunk=2, **touching_down))
 
 
-def _legs(act: Act, size: Build, shin: float) -> tuple[Array, Array]:
-    """Ankles and hips (N, 2) of legs bent to the driving angle, the shanks tipped by `shin` at a right-angled knee."""
+def _legs(act: Act, size: Build, shin: float, aside: float = 0.0) -> tuple[Array, Array]:
+    """Ankles and hips (N, 2) of legs bent to the driving angle, the shanks tipped by `shin` at a right-angled knee.
+
+    The feet are `aside` (m) of the hips.
+    """
     tipped = shin * np.clip(act.driving / 100, 0, 1.1) + 3.0 + act.unsteady.lean
     ankle = np.stack([act.zero, act.zero + act.body.sole], -1)
-    return ankle, ankle + size.shank * up(tipped) + size.thigh * up(tipped - act.driving)
+    leg = size.shank * up(tipped) + size.thigh * up(tipped - act.driving)
+    return ankle, ankle + leg * np.sqrt(1 - (aside / np.linalg.norm(leg, axis=1, keepdims=True)) ** 2)
 
 
 def _arms_ahead(act: Act, size: Build, hips: Array, trunk: Array, share: float) -> Array:

@@ -88,7 +88,7 @@ LEVEL = (
         clothes=Clothes(top="tee", top_colour=(0.72, 0.72, 0.70), bottom="shorts", bottom_colour=(0.46, 0.16, 0.18)),
         room=GARAGE,
         light=Light(azimuth=-20, elevation=60),
-        phone=Phone(width=960, height=540, lens_height=1.2, yaw=3, bit_rate=850_000),
+        phone=Phone(width=960, height=540, lens_height=1.2, yaw=3, bit_rate=680_000),
         exercise=Exercise(
             movement="human-flag",
             straight=-55,

@@ -198,10 +198,11 @@ def _angles(truth: dict[str, Any]) -> dict[str, Array]:
 def _sideways(truth: dict[str, Any]) -> dict[str, Array]:
     """Arms against the trunk, and the side bend: positive with the hips above the line from shoulders to knees."""
     arms, hips = [], []
+    trunk = (middle(truth, "hip") - middle(truth, "shoulder"))[:, [0, 2]]
     for side in ("left", "right"):
-        trunk, arm, thigh = (
+        arm, thigh = (
             joint(truth, f"{side}_{end}")[:, [0, 2]] - joint(truth, f"{side}_{start}")[:, [0, 2]]
-            for start, end in (("shoulder", "hip"), ("shoulder", "elbow"), ("hip", "knee"))
+            for start, end in (("shoulder", "elbow"), ("hip", "knee"))
         )
         arms.append(np.degrees(np.arccos(np.sum(trunk * arm, 1) / np.hypot(*trunk.T) / np.hypot(*arm.T))))
         bend = np.degrees(np.arctan2(*thigh.T[::-1]) - np.arctan2(*trunk.T[::-1]))
@@ -242,9 +243,9 @@ def test_strokes_begin_and_end_where_the_speed_passes_v(path: Path) -> None:
         v = _threshold(spline, strokes)
         for stroke in strokes:
             onward = np.sign(spline(stroke["end"]) - spline(stroke["start"]))
-            start, end = (onward * float(spline(stroke[name], 1)) for name in ("start", "end"))
-            assert start == pytest.approx(v, abs=2.5)
-            assert end == pytest.approx(v, abs=2.5)
+            for name in ("start", "end"):
+                near = onward * spline(stroke[name] + np.linspace(-0.5, 0.5, 11) * np.median(np.diff(time)), 1)
+                assert near.min() - 1 < v < near.max() + 1
             inside = np.linspace(stroke["start"] + 0.1, stroke["start"] + 0.3, 20)
             assert np.all(onward * spline(inside, 1) > 0.8 * v)
 
