@@ -23,7 +23,7 @@ def push_up(draw: Draw, turn: int) -> Exercise:
         ("", {}, {"lowering": "only"}),
     )
     variant, place, more = kinds[turn % len(kinds)]
-    exercise = moving(draw, "push-up", 10, draw.between(86, 124), place, variant)
+    exercise = moving(draw, "push-up", 10, draw.between(86, 130), place, variant)
     if more.pop("lowering", ""):
         return lowered_only(draw, exercise)
     return exercise.model_copy(update=more)
@@ -111,7 +111,7 @@ def _pulled(draw: Draw, turn: int, movement: str) -> Exercise:
     if kind == "legs-level":
         place |= {"hip": draw.between(76, 92), "knee": draw.between(2, 10)}
     exercise = moving(
-        draw, movement, 12, draw.between(116, 144), place, kind if kind in ("rings", "legs-level") else ""
+        draw, movement, 12, draw.between(118, 150), place, kind if kind in ("rings", "legs-level") else ""
     )
     if kind == "lowering":
         return lowered_only(draw, exercise, step=0.75 + 0.9 * (place["bar_height"] - 2.35))
@@ -135,7 +135,7 @@ def squat(draw: Draw, turn: int) -> Exercise:
     """To the parallel, deep, or to a high box."""
     kinds = ("", "deep", "", "box")
     kind = kinds[turn % len(kinds)]
-    bent = {"deep": draw.between(120, 132), "box": 76.0}.get(kind, draw.between(100, 118))
+    bent = {"deep": draw.between(122, 140), "box": 76.0}.get(kind, draw.between(100, 124))
     return moving(draw, "squat", 8, bent, {"shin": draw.between(28, 38)}, kind)
 
 
@@ -143,7 +143,7 @@ def single_leg_squat(draw: Draw, turn: int) -> Exercise:
     """To the parallel and below, or to a high box."""
     box = turn % 3 == 2
     place = {"shin": draw.between(33, 40), "free": draw.between(84, 98), "free_knee": draw.between(3, 25)}
-    return moving(draw, "single-leg-squat", 8, 76 if box else draw.between(100, 130), place, "box" if box else "")
+    return moving(draw, "single-leg-squat", 8, 76 if box else draw.between(104, 136), place, "box" if box else "")
 
 
 EXERCISES: dict[str, Maker] = {
