@@ -30,11 +30,12 @@ class Fine:
         """Which samples lie between two times."""
         return np.asarray((self.time >= start - margin) & (self.time <= end + margin))
 
-    def median(self, inside: NDArray[np.bool_]) -> dict[str, float | None]:
-        """The posture over some samples; None for an angle that the posture does not have."""
-        return {name: rounded(np.median(angle[inside]), 3) for name, angle in self.angles.items()}
+    def median(self, inside: NDArray[np.bool_]) -> dict[str, float]:
+        """The posture over some samples, without the angles that it does not have."""
+        known = {name: angle[inside] for name, angle in self.angles.items() if not np.isnan(angle).any()}
+        return {name: round(float(np.median(angle)), 3) for name, angle in known.items()}
 
-    def at(self, moment: float) -> dict[str, float | None]:
+    def at(self, moment: float) -> dict[str, float]:
         """The posture about a moment."""
         return self.median(self.within(moment, moment, MOMENT))
 
@@ -71,5 +72,5 @@ def _joined(pieces: list[dict[str, Array]]) -> dict[str, Array]:
 
 
 def rounded(value: Any, digits: int = 4) -> Any:
-    """A plain float of so many digits; None for None and for what is not a number."""
-    return None if value is None or np.isnan(value) else round(float(value), digits)
+    """A plain float of so many digits; None for None."""
+    return None if value is None else round(float(value), digits)

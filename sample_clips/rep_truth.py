@@ -80,18 +80,19 @@ def _rep(
     }
 
 
-def _stroke(figure: Figure, fine: Fine, travel: Travel, span: Span, v: float) -> dict[str, Any]:
-    """A stroke's bounds and how it was done.
+def _stroke(figure: Figure, fine: Fine, travel: Travel, span: Span, v: float) -> dict[str, Any] | None:
+    """A stroke's bounds and how it was done; None where a bound is not in the clip.
 
     `thirds` are shares of its time; `stops` seconds below v; `swing` the hips' travel along the floor against the hands
     in % of height; `hip_range` degrees from the least to the greatest hip angle.
     """
-    told: dict[str, Any] = {"start": rounded(span.start), "end": rounded(span.end)}
     if span.start is None or span.end is None:
-        return told
+        return None
     inside = fine.within(span.start, span.end)
     away = (fine.points["hip"] - fine.points["wrist"])[inside, 0]
-    return told | {
+    return {
+        "start": rounded(span.start),
+        "end": rounded(span.end),
         "thirds": [rounded(share) for share in travel.thirds(span.start, span.end)],
         "stops": rounded(travel.stops(span.start, span.end, v)),
         "swing": rounded(100 * np.ptp(away) / figure.body.height, 3),
@@ -138,7 +139,5 @@ def _pauses(reps: list[dict[str, Any]], movement: Movement, figure: Figure) -> N
             rep[after] = _gap(second, following)
 
 
-def _gap(first: dict[str, Any], second: dict[str, Any]) -> float | None:
-    if first["end"] is None or second["start"] is None:
-        return None
+def _gap(first: dict[str, float], second: dict[str, float]) -> float:
     return round(second["start"] - first["end"], 4)

@@ -11,6 +11,7 @@ from models.movements.movement import Angle, Movement
 from vision.body_angles import FULL_ARM, TAIL, angles_in_depth, angles_in_picture
 from vision.camera import PhoneMotion, carry
 from vision.doubt import level_sd
+from vision.frontal import angles_in_frontal_plane
 from vision.level import Level
 from vision.mass import centre_of_mass
 from vision.scale import standing_height
@@ -33,7 +34,8 @@ class Motion:
     joints_sd: Array
     """(frames, joints) posterior standard deviation per axis, pixels."""
     rays: Array
-    """(frames, joints, 2) the same joints as the lens sees them when held level: right and down per unit of distance."""
+    """(frames, joints, 2) the same joints as the lens sees them when held level and, where the view allows, square to the
+    athlete's plane: right and down per unit of distance."""
     world: Array
     """(frames, joints, 3) metres: the landmarker's own guess in depth, smoothed."""
     visibility: Array
@@ -83,29 +85,32 @@ def read_motion(body: Body, movement: Movement, phone: PhoneMotion, level: Level
         level: Which way is down in the steadied picture.
         scale: Pixels of the picture looked at per pixel of the clip's.
     """
-    view = view_of(body.world[body.present], level)
-    upright = level.rectified(body.joints)
+    view = view_of(body.joints[body.present], body.world[body.present], level, movement.plane)
+    square = level if view.oblique else level.facing(view.lens)
 
     def read(seen: Level) -> dict[Angle, Array]:
         if view.oblique:
             return angles_in_depth(seen.turned(body.world), movement, view.near)
-        return angles_in_picture(seen.rectified(body.joints), body.present, movement, view.near)
+        upright = seen.rectified(body.joints)
+        if movement.plane == "frontal":
+            return angles_in_frontal_plane(upright, movement)
+        return angles_in_picture(upright, body.present, movement, view.near)
 
     return Motion(
         time=body.time,
         joints=body.joints / scale,
         joints_sd=body.joints_sd / scale,
-        rays=(upright - level.centre) / level.focal,
+        rays=(square.rectified(body.joints) - level.centre) / level.focal,
         world=body.world,
         visibility=body.visibility,
         present=body.present,
         near=view.near,
         view=view,
         from_first=_rescaled(phone.from_first(), scale),
-        angles=read(level),
+        angles=read(square),
         sd=_angle_sd(body, body.joints_sd, movement, view.near),
         placing_sd=_angle_sd(body, np.broadcast_to(PLACING * body.scatter, body.joints_sd.shape), movement, view.near),
-        level_sd=level_sd(read, level),
+        level_sd=level_sd(read, square),
         centre_of_mass=centre_of_mass(body.joints) / scale,
         down=level.down(np.median(body.joints[body.present].mean(1), axis=0)),
     )

@@ -16,22 +16,13 @@ from numpy.typing import NDArray
 
 from models.document import Side
 from vision.body_angles import hip_joint
+from vision.breadth import BREADTH
 from vision.motion import Motion
 from vision.scale import chain_height
 from vision.skeleton import INDEX
 
 Array = NDArray[np.float64]
 
-BREADTH: Final[dict[str, float]] = {
-    "ear": 0.0, "nose": 0.0, "shoulder": 0.11, "elbow": 0.15, "wrist": 0.15, "index": 0.15,
-    "hip": 0.06, "knee": 0.06, "ankle": 0.06, "heel": 0.06, "toe": 0.06,
-}  # fmt: skip
-"""Distance of a joint from the middle plane, share of height: shoulders and hips somewhat less than half the breadths
-of Drillis & Contini 1966 (.259 and .191), whose ends lie outside the joints; hands and elbows a little wider than the
-shoulders. Both ears are looked at, so that their middle has none."""
-BREADTH_U: Final[dict[str, float]] = {"elbow": 0.03, "wrist": 0.04, "index": 0.04}
-NARROW_U: Final = 0.02
-"""Standard uncertainty of a breadth: a grip may be narrow or wide; all others."""
 CHAIN: Final = ("shoulder", "hip", "knee", "ankle")
 """Joints between which lie the segments that tell the athlete's height."""
 ROUNDS: Final = 4
@@ -60,11 +51,6 @@ def eye_of(motion: Motion) -> Eye:
     for _ in range(ROUNDS):  # nearly proportional, so that it settles at once
         distance /= chain_height(rays * (distance - breadth))
     return Eye(motion.near, distance)
-
-
-def breadth_u(name: str) -> float:
-    """Standard uncertainty of a joint's distance from the middle plane, share of height."""
-    return BREADTH_U.get(name, NARROW_U)
 
 
 def front(toward_head: Array) -> Array:

@@ -20,7 +20,7 @@ from vision.camera import PhoneMotion
 from vision.expected import expected
 from vision.holds import find_holds
 from vision.level import Level
-from vision.likeness import Found, likeness, posture
+from vision.likeness import Found, hands_fit, likeness, posture
 from vision.motion import Motion, read_motion
 from vision.reps import find_cycles, turns
 from vision.smooth import Body
@@ -122,7 +122,11 @@ def _trials(motion: Motion, movement: Movement) -> Iterator[_Trial]:
     ways = expected(movement)
     reps = movement.reps
     if reps is not None and reps.driving in motion.angles:
-        cycles = [cycle for cycle in find_cycles(motion, movement) if cycle.status in ("whole", "short")]
+        cycles = [
+            cycle
+            for cycle in find_cycles(motion, movement)
+            if cycle.status in ("whole", "short") and hands_fit(motion, movement, cycle.start, cycle.end)
+        ]
         if cycles:
             moments = np.array([turns(cycle, reps) for cycle in cycles])
             found = {end: posture(motion, movement, at) for end, at in zip(ENDS, moments.T, strict=True)}

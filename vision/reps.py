@@ -26,11 +26,11 @@ from vision.strictness import hip_range, swing
 from vision.strokes import SMOOTHING
 from vision.uncertainty import quantity
 
-ANGLE_U: Final = 0.3
-PIXELS: Final = 0.7
+HIDDEN: Final = 1.5
+HIDDEN_PIXELS: Final = 1.0
 NOISE_FACTOR: Final = 2.0
-"""What hides a stroke's end: degrees whatever the clip, pixels at the end of a forearm, and the angle's own noise so
-many times; set on drawn clips."""
+"""By how much the driving angle may turn unseen: degrees whatever the clip, pixels at the end of a forearm, and the
+angle's own noise so many times; set on drawn clips. Half the time it takes for that is the doubt about a stroke's end."""
 FOREARM: Final = 0.146 / (0.818 - 0.039)
 """A forearm's share of the way from shoulder to ankle (Drillis & Contini 1966)."""
 ENDS: Final[tuple[End, End]] = ("straight", "bent")
@@ -52,10 +52,12 @@ class Timing:
     pixel: float
     """Degrees by which a pixel at its end turns a forearm."""
 
-    def u(self, span: StrokeSpan) -> float:
-        """Standard uncertainty (s): a share of a frame, the smoothing, and the angle's noise over the speed that it hides."""
-        hidden = (ANGLE_U + PIXELS * self.pixel + NOISE_FACTOR * span.noise) / span.travel.mean_speed()
-        return float(np.sqrt(self.frame**2 / 12 + (SMOOTHING / 2) ** 2 + hidden**2))
+    def ends(self, span: StrokeSpan) -> tuple[float, float]:
+        """Standard uncertainties (s) of a stroke's begin and end: a share of a frame, the smoothing, and a turn unseen."""
+        unseen = HIDDEN + HIDDEN_PIXELS * self.pixel + NOISE_FACTOR * span.noise
+        start, end = strokes.time_to_travel(span.travel, span.bounds, unseen)
+        known = self.frame**2 / 12 + (SMOOTHING / 2) ** 2
+        return float(np.sqrt(known + (start / 2) ** 2)), float(np.sqrt(known + (end / 2) ** 2))
 
 
 def find_cycles(motion: Motion, movement: Movement) -> list[Cycle]:
@@ -158,13 +160,13 @@ def _stroke(span: StrokeSpan | None, motion: Motion, movement: Movement, timing:
         return Stroke(
             start=start, end=end, duration=missing, thirds=thirds, stops=missing, swing=missing, hip_range=missing
         )
-    u = timing.u(span)
+    u = timing.ends(span)
     return Stroke(
         start=start,
         end=end,
-        duration=quantity(end - start, "s", u, u),
+        duration=quantity(end - start, "s", *u),
         thirds=strokes.thirds(span.travel, span.bounds),
-        stops=quantity(strokes.stops(span.travel, span.v, span.bounds), "s", u, u),
+        stops=quantity(strokes.stops(span.travel, span.v, span.bounds), "s", *u),
         swing=swing(motion, start, end),
         hip_range=hip_range(motion, start, end),
         phases=time_in_phases(motion, movement, start, end),
@@ -190,7 +192,7 @@ def _pause(before: StrokeSpan, after: StrokeSpan, timing: Timing) -> Q:
     start, end = before.bounds.end, after.bounds.start
     if np.isnan(start) or np.isnan(end):
         return Unmeasured(reason="the clip's edge cuts a stroke beside it off")
-    return quantity(max(end - start, 0.0), "s", timing.u(before), timing.u(after))
+    return quantity(max(end - start, 0.0), "s", timing.ends(before)[1], timing.ends(after)[0])
 
 
 def _known(value: float, otherwise: float) -> float:

@@ -8,9 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vision.body_points import SHARES, SHARES_U
+from vision.breadth import BREADTH, breadth_u
 from vision.level import Level
 from vision.motion import Motion
-from vision.plane import BREADTH, Eye, Points, breadth_u, eye_of
+from vision.plane import Eye, Points, eye_of
 from vision.scale import PROPORTION_U
 from vision.skeleton import INDEX, SIDES
 
@@ -64,7 +65,7 @@ def sight(motion: Motion, level: Level, moment: Span, resting: Span) -> Sight:
         u = float(np.hypot(_noise(motion, name, now), bias)) / eye.distance
         known |= {f"{name}.x": (x, u), f"{name}.y": (y, u), f"{name}.breadth": (breadth, breadth_u(name))}
     known |= {name: (share, SHARES_U[name]) for name, share in SHARES.items()}
-    turned = np.radians([level.roll_u, level.pitch_u, np.hypot(motion.view.yaw, motion.view.u)])
+    turned = np.radians([level.roll_u, level.pitch_u, motion.view.u])
     known |= {name: (0.0, float(u)) for name, u in zip(FRAME, (*turned, level.focal_u, PROPORTION_U), strict=True)}
     value, u_all = np.array(list(known.values()), dtype=float).T
     return Sight(eye, tuple(known), value, u_all)

@@ -115,6 +115,16 @@ def thirds(travel: Travel, within: Bounds) -> tuple[float, float, float]:
     return (float(shares[0]), float(shares[1]), float(shares[2]))
 
 
+def time_to_travel(travel: Travel, within: Bounds, degrees: float) -> tuple[float, float]:
+    """Seconds in which the first and the last so many degrees of a stroke are travelled; at most the whole stroke's."""
+    way, time = travel.way, travel.time
+    first, last = (int(np.clip(np.searchsorted(time, at), 0, len(time) - 1)) for at in (within.start, within.end))
+    after = np.flatnonzero(way[first : last + 1] - way[first] >= degrees)
+    before = np.flatnonzero(way[last] - way[first : last + 1] >= degrees)
+    whole = GRID * (last - first)
+    return (GRID * float(after[0]) if len(after) else whole, whole - GRID * float(before[-1]) if len(before) else whole)
+
+
 def _rise(travel: Travel, v: float, before: int) -> float:
     """Last rise of the speed through v at or before a grid index, from a rest that is no flicker."""
     below = travel.speed[: before + 1] < v

@@ -13,6 +13,7 @@ from numpy.typing import ArrayLike, NDArray
 from models.document import Side
 from models.movements.movement import Movement
 from vision.body_angles import HIP_FORWARD
+from vision.breadth import BREADTH
 from vision.camera import PhoneMotion
 from vision.level import Level, assumed
 from vision.limb import THIGH, UPPER_ARM
@@ -36,8 +37,8 @@ LENGTH: Final = {
     "hand": 0.08,
 }
 """Metres, in the proportions that the measuring takes for everybody's."""
-BREADTH: Final = 0.36
-"""Metres between the left and the right side."""
+TALL: Final = (LENGTH["trunk"] + LENGTH["thigh"] + LENGTH["shank"]) / 0.779
+"""Metres: shoulder at .818 and ankle at .039 of height (Drillis & Contini 1966, as printed in Winter 2009, figure 4.1)."""
 FOOT: Final = 0.15
 
 
@@ -99,25 +100,36 @@ def figure(time: Array, pose: Pose, near: Side, anchor: str, at: ArrayLike = (0.
 
 
 def body(time: Array, joints: Array, near: Side = "left", *, yaw: float = 0.0, seen: ArrayLike = True) -> Body:
-    """Tracks without any error of a figure (frames, joints, 2) in metres, its middle in the picture's."""
+    """Tracks without any error of a figure (frames, joints, 2) in metres, seen from afar, its middle in the picture's."""
     n = len(time)
-    depth = np.zeros((n, len(JOINTS)))
-    for name, index in INDEX.items():
-        if name.startswith(("left", "right")):
-            depth[:, index] = BREADTH / 2 * (-1 if name.startswith(near) else 1)
-    world = np.concatenate([joints, depth[..., None]], axis=2)
-    turn = np.radians(yaw if near == "left" else -yaw)
-    world = world @ np.array([[np.cos(turn), 0, np.sin(turn)], [0, 1, 0], [-np.sin(turn), 0, np.cos(turn)]])
+    seen_joints = turned(in_space(landmarks(joints, near), near), yaw)[..., :2]
     middle = (joints.reshape(-1, 2).min(0) + joints.reshape(-1, 2).max(0)) / 2
     return Body(
         time=time,
-        joints=(landmarks(joints, near) - middle) * PIXELS + np.array(SIZE) / 2,
+        joints=(seen_joints - middle) * PIXELS + np.array(SIZE) / 2,
         joints_sd=np.full((n, len(JOINTS)), 1.0),
         scatter=np.zeros(len(JOINTS)),
-        world=world,
+        world=turned(in_space(joints, near), yaw),
         visibility=np.ones((n, len(JOINTS))),
         present=np.broadcast_to(np.asarray(seen, dtype=bool), (n,)).copy(),
     )
+
+
+def in_space(joints: Array, near: Side) -> Array:
+    """Joints (frames, joints, 3) of a figure (frames, joints, 2), its limbs as far from the middle as people's are."""
+    depth = np.zeros(joints.shape[:2])
+    for name, index in INDEX.items():
+        side, _, point = name.partition("_")
+        if point:
+            breadth = 0.045 if point == "ear" else BREADTH[point]
+            depth[:, index] = TALL * breadth * (-1 if side == near else 1)
+    return np.concatenate([joints, depth[..., None]], axis=2)
+
+
+def turned(space: Array, yaw: float) -> Array:
+    """Points (..., 3) as a lens sees them that stands so many degrees further to the right than abeam."""
+    turn = np.radians(yaw)
+    return space @ np.array([[np.cos(turn), 0, -np.sin(turn)], [0, 1, 0], [np.sin(turn), 0, np.cos(turn)]])
 
 
 def landmarks(joints: Array, near: Side) -> Array:

@@ -8,17 +8,14 @@ from numpy.typing import NDArray
 
 from models.document import Side
 from models.movements.movement import Movement
-from tests.vision.bodies import LENGTH, SIZE, landmarks, still_phone
+from tests.vision.bodies import SIZE, in_space, landmarks, still_phone, turned
 from vision.level import Level
 from vision.motion import Motion, read_motion
-from vision.plane import BREADTH
 from vision.skeleton import INDEX, JOINTS
 from vision.smooth import Body
 
 Array = NDArray[np.float64]
 
-TALL: Final = (LENGTH["trunk"] + LENGTH["thigh"] + LENGTH["shank"]) / 0.779
-"""Metres: shoulder at .818 and ankle at .039 of height (Drillis & Contini 1966, as printed in Winter 2009, figure 4.1)."""
 FOCAL: Final = 0.8 * max(SIZE)
 CENTRE: Final = (np.array(SIZE) - 1) / 2
 
@@ -47,17 +44,6 @@ class Lens:
         return np.asarray(np.stack([seen[..., 0], down], axis=-1) / away[..., None] * FOCAL + CENTRE)
 
 
-def in_space(joints: Array, near: Side) -> Array:
-    """Joints (frames, joints, 3) of a figure (frames, joints, 2), its limbs as far from the middle as people's are."""
-    depth = np.zeros(joints.shape[:2])
-    for name, index in INDEX.items():
-        side, _, point = name.partition("_")
-        if point:
-            breadth = 0.045 if point == "ear" else BREADTH[point]
-            depth[:, index] = TALL * breadth * (-1 if side == near else 1)
-    return np.concatenate([joints, depth[..., None]], axis=2)
-
-
 def filmed(
     time: Array,
     joints: Array,
@@ -69,22 +55,34 @@ def filmed(
     yaw: float = 0.0,
 ) -> Motion:
     """What is read off a figure (frames, joints, 2) in metres over the ground through a lens."""
-    space = in_space(landmarks(joints, near), near)
-    world = in_space(joints, near)
-    turn = np.radians(yaw)
-    world = world @ np.array([[np.cos(turn), 0, np.sin(turn)], [0, 1, 0], [-np.sin(turn), 0, np.cos(turn)]])
+    body = through(time, joints, near, lens, hidden=hidden, yaw=yaw)
+    return read_motion(body, movement, still_phone(len(time)), lens.level, 1.0)
+
+
+def through(
+    time: Array,
+    joints: Array,
+    near: Side = "left",
+    lens: Lens = Lens(),
+    *,
+    hidden: tuple[str, ...] = (),
+    yaw: float = 0.0,
+) -> Body:
+    """The figure as a lens sees it that is turned by `yaw` against its side, and points at where the figure stands."""
+    seen = lens.project(turned(in_space(landmarks(joints, near), near), yaw))
     visibility = np.ones((len(time), len(JOINTS)))
     visibility[:, [INDEX[name] for name in hidden]] = 0.2
-    body = Body(
+    # The landmarker looks along the ray to the body, wherever the lens points.
+    bearing = np.degrees(np.arctan(np.median((lens.level.rectified(seen)[..., 0] - CENTRE[0]) / FOCAL)))
+    return Body(
         time=time,
-        joints=lens.project(space),
+        joints=seen,
         joints_sd=np.full((len(time), len(JOINTS)), 1.0),
         scatter=np.zeros(len(JOINTS)),
-        world=world @ _pitched(lens.pitch),
+        world=turned(in_space(joints, near), yaw - bearing) @ _pitched(lens.pitch),
         visibility=visibility,
         present=np.ones(len(time), bool),
     )
-    return read_motion(body, movement, still_phone(len(time)), lens.level, 1.0)
 
 
 def _pitched(pitch: float) -> Array:

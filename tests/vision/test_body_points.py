@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from models.movements.standard import HIP_CREASE, KNEE_TOP
 from vision import body_points as where
 from vision.body_points import NEEDS, SHARES, SHARES_U
-from vision.plane import BREADTH
+from vision.breadth import BREADTH
 
 Array = NDArray[np.float64]
 

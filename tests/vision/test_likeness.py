@@ -6,8 +6,8 @@ from numpy.typing import NDArray
 
 from models.document import Side
 from models.movements import load_movement
-from tests.vision.bodies import Pose, figure, motion
-from vision.likeness import MOMENT, SPREAD, Found, likeness, posture
+from tests.vision.bodies import Pose, blend, figure, motion
+from vision.likeness import MOMENT, SPREAD, Found, hands_fit, likeness, posture
 from vision.motion import Motion
 
 Array = NDArray[np.float64]
@@ -82,3 +82,22 @@ def test_from_the_front_only_trunk_elbows_and_knees_are_compared() -> None:
     assert likeness(hanging(), FLAG, {"held": level}, [{"held": elsewhere}]) == pytest.approx(1)
     elsewhere[4] = elsewhere[6] = 100
     assert likeness(hanging(), FLAG, {"held": level}, [{"held": elsewhere}]) < 0.2
+
+
+def test_arms_that_bear_nothing_do_not_count() -> None:
+    squat = load_movement("squat")
+    hanging_arms = np.array([80.0, 0, 0, 90, 100, 90, 100])
+    raised = hanging_arms + [0, 110, 60, 0, 0, 0, 0]
+    assert likeness(hanging(), squat, {"held": hanging_arms}, [{"held": raised}]) == pytest.approx(1)
+    assert likeness(hanging(), LEVER, {"held": hanging_arms}, [{"held": raised}]) < 0.3
+
+
+def test_hands_that_hold_on_do_not_squat() -> None:
+    """The knees bend under a bar that the hands hold, as on a box under a pull-up bar, or with the hands before the chest."""
+    squat, pull_up = load_movement("squat"), load_movement("pull-up")
+    knees = blend(TIME, [(0, 0), (1, 0), (2, 90), (3, 90)])
+    free = motion(TIME, figure(TIME, Pose(15, 90, 0, knees, knees), "left", "ankle"), squat)
+    assert hands_fit(free, squat, 0.5, 2.5)
+    holding = motion(TIME, figure(TIME, Pose(0, 170, knees / 2, knees, knees), "left", "wrist"), squat)
+    assert not hands_fit(holding, squat, 0.5, 2.5)
+    assert hands_fit(holding, pull_up, 0.5, 2.5)

@@ -3,9 +3,10 @@ import pytest
 
 from models.document import Side
 from models.movements import load_movement
-from tests.vision.bodies import Pose, figure
-from tests.vision.lens import TALL, Lens, filmed
-from vision.plane import BREADTH, Eye, eye_of, front
+from tests.vision.bodies import TALL, Pose, figure
+from tests.vision.lens import Lens, filmed
+from vision.breadth import BREADTH
+from vision.plane import Eye, eye_of, front
 from vision.sight import rays_of
 from vision.skeleton import INDEX
 

@@ -6,8 +6,9 @@ import pytest
 from models.movements import load_movement
 from tests.vision.bodies import Pose, figure
 from tests.vision.lens import Lens, filmed
+from vision.breadth import BREADTH
 from vision.motion import Motion
-from vision.plane import BREADTH, Eye
+from vision.plane import Eye
 from vision.scale import PROPORTION_U
 from vision.sight import FRAME, LANDMARK_U, Sight, frames_for, frames_in, points, sight
 from vision.skeleton import INDEX

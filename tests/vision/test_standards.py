@@ -13,8 +13,8 @@ from models.limit import Limit
 from models.movements import Movement, load_movement, movement_names
 from models.movements.standard import HIP_CREASE, KNEE_TOP, BodyPoint, End, StandardEntry, Support
 from models.quantity import Measured, Unmeasured
-from tests.vision.bodies import LENGTH, Pose, blend, figure, push_up
-from tests.vision.lens import TALL, Lens, filmed
+from tests.vision.bodies import LENGTH, TALL, Pose, blend, figure, push_up
+from tests.vision.lens import Lens, filmed
 from vision.body_points import SHARES
 from vision.motion import Motion
 from vision.propagate import propagate

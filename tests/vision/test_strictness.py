@@ -6,8 +6,8 @@ from models.document import Rep, Side
 from models.limit import Limit
 from models.movements import load_movement
 from models.quantity import Measured, Q, Unmeasured
-from tests.vision.bodies import SIZE, Pose, blend, figure, motion
-from tests.vision.lens import TALL, Lens, filmed
+from tests.vision.bodies import SIZE, TALL, Pose, blend, figure, motion
+from tests.vision.lens import Lens, filmed
 from vision.level import assumed
 from vision.reps import describe, find_cycles
 from vision.skeleton import INDEX

@@ -3,7 +3,19 @@ import pytest
 from numpy.typing import NDArray
 
 from tests.vision.curves import Curve, Piece, Shape, curve
-from vision.strokes import FASTEST, SLOWEST, Travel, bounds, smooth_spline, stops, thirds, threshold, travel
+from vision.strokes import (
+    FASTEST,
+    SLOWEST,
+    Bounds,
+    Travel,
+    bounds,
+    smooth_spline,
+    stops,
+    thirds,
+    threshold,
+    time_to_travel,
+    travel,
+)
 
 Array = NDArray[np.float64]
 
@@ -138,3 +150,13 @@ def test_a_rest_that_creeps_for_long_is_still_a_rest(*, before: bool) -> None:
     got = bounds(found, threshold([found]))
     start = REST + 12 if before else REST
     assert (got.start, got.end) == pytest.approx((start, start + 3), abs=0.05)
+
+
+def test_time_to_travel_is_long_where_a_stroke_creeps() -> None:
+    """2 deg/s for the first second, then 40: two degrees take a second at the start and 0.05 s at the end."""
+    time = np.arange(0, 4, 0.004)
+    speed = np.where(time < 1, 0.0, np.where(time < 2, 2.0, np.where(time < 3, 40.0, 0.0)))
+    way = np.cumsum(speed) * 0.004
+    moved = Travel(time, way, speed, float(way[-1]), 250)
+    assert time_to_travel(moved, Bounds(1.0, 3.0), 1.9) == pytest.approx((0.95, 0.0475), abs=0.01)
+    assert time_to_travel(moved, Bounds(1.0, 3.0), 100.0) == pytest.approx((2.0, 2.0), abs=0.01)
