@@ -26,6 +26,11 @@ class Fine:
     angles: dict[str, Array]
     points: dict[str, Array]
 
+    @property
+    def sideways(self) -> bool:
+        """Whether the hips have no angle in the body's plane: the thighs point out of it."""
+        return bool(np.isnan(self.angles["hip"]).any())
+
     def within(self, start: float, end: float, margin: float = 0.0) -> NDArray[np.bool_]:
         """Which samples lie between two times."""
         return np.asarray((self.time >= start - margin) & (self.time <= end + margin))

@@ -96,7 +96,7 @@ def _stroke(figure: Figure, fine: Fine, travel: Travel, span: Span, v: float) ->
         "thirds": [rounded(share) for share in travel.thirds(span.start, span.end)],
         "stops": rounded(travel.stops(span.start, span.end, v)),
         "swing": rounded(100 * np.ptp(away) / figure.body.height, 3),
-        "hip_range": rounded(np.ptp(fine.angles["hip"][inside]), 3),
+        "hip_range": None if fine.sideways else rounded(np.ptp(fine.angles["hip"][inside]), 3),
     }
 
 
@@ -108,8 +108,10 @@ def _ends(movement: Movement, fine: Fine, start: float, end: float) -> dict[str,
     return {name: float(fine.time[at]) for name, at in moments.items()}
 
 
-def _worst(fine: Fine, start: float, end: float) -> dict[str, Any]:
+def _worst(fine: Fine, start: float, end: float) -> dict[str, Any] | None:
     """The hip angle furthest from straight that lasts, when, and the hips' largest distance from shoulders-ankles, %."""
+    if fine.sideways:
+        return None
     inside = fine.within(start, end)
     hip = fine.angles["hip"][inside]
     lasting = minimum_filter1d(np.abs(hip), round(SUSTAINED * RATE), mode="nearest")

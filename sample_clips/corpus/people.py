@@ -11,6 +11,9 @@ HAIRS: tuple[Colour, ...] = (
 )  # fmt: skip
 STRONG = frozenset({"front-lever", "back-lever", "planche", "human-flag", "muscle-up"})
 
+STEADIEST = {"l-sit": 5.0, "planche": 6.0, "front-lever": 10.0, "back-lever": 9.0}
+"""The most millimetres that a body shifts where the whole of it turns to keep its balance: more would end the hold."""
+
 
 def person(draw: Draw, exercise: Exercise) -> Person:
     """A body; the hardest movements are done by lean and strong ones."""
@@ -45,7 +48,7 @@ def clothes(draw: Draw) -> Clothes:
 def sway(draw: Draw, exercise: Exercise) -> Sway:
     """How unsteady; now and then the hips wobble in a rep."""
     held = exercise.hold is not None
-    most = 5.0 if exercise.movement == "l-sit" else 14.0  # seated, the whole body turns to keep its balance
+    most = STEADIEST.get(exercise.movement, 14.0)
     return Sway(
         shift_mm=draw.between(2.5, most) if held else draw.between(1.5, 5),
         angle=draw.between(0.2, 0.8),
