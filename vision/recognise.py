@@ -30,7 +30,7 @@ STILL_SHARE: Final = 0.5
 """A second of stillness explains so much of what a second of reps does: reps hold still too, a hold has no reps."""
 SURE: Final = 0.15
 """Score under which nothing is suggested."""
-APART: Final = 0.75
+APART: Final = 0.85
 """A runner-up of more than this share of the best score leaves the choice open."""
 
 
