@@ -26,6 +26,7 @@ SHARES: Final[dict[str, float]] = {
     "skull_radius": 0.056,
     "chest_depth": 0.068,
     "chest_down": 0.28,
+    "shoulder_rise": 0.0,
     "hip_forward": HIP_FORWARD,
     "hip_crease": HIP_CREASE,
     "knee_top": KNEE_TOP,
@@ -54,6 +55,7 @@ SHARES_U: Final[dict[str, float]] = {
     "skull_radius": 0.003,
     "chest_depth": 0.010,
     "chest_down": 0.05,
+    "shoulder_rise": 0.025,
     "hip_forward": 0.03,
     "hip_crease": 0.010,
     "knee_top": 0.006,
@@ -61,7 +63,8 @@ SHARES_U: Final[dict[str, float]] = {
     "palm": 0.007,
     "sole": 0.007,
 }
-"""Standard uncertainties of the same: people differ, and landmarks do not sit where anatomists measure (judgement)."""
+"""Standard uncertainties of the same: people differ, and landmarks do not sit where anatomists measure (judgement). That
+of `shoulder_rise` is drawn: in the depth of a dip the landmark was up to .055 too high on the trunk."""
 
 NEEDS: Final[dict[BodyPoint | Support, tuple[str, ...]]] = {
     "head": ("ear", "nose"),
@@ -69,7 +72,7 @@ NEEDS: Final[dict[BodyPoint | Support, tuple[str, ...]]] = {
     "chest": ("shoulder", "hip"),
     "hip_crease": ("shoulder", "hip", "knee"),
     "knee_top": ("knee", "ankle"),
-    "shoulder": ("shoulder",),
+    "shoulder": ("shoulder", "hip"),
     "elbow": ("elbow",),
     "hip": ("shoulder", "hip"),
     "knee": ("knee",),
@@ -107,6 +110,12 @@ def chest(points: Points, shares: Shares) -> tuple[Array, Array]:
     trunk = points["shoulder"] - hip(points, shares)
     upper = points["shoulder"] + shares["chest_depth"] * front(trunk)
     return upper, upper - shares["chest_down"] * trunk
+
+
+def shoulder(points: Points, shares: Shares) -> Array:
+    """The shoulder's joint centre, as far as the landmark shows it: loaded, it slides up the trunk."""
+    trunk = points["shoulder"] - points["hip"]
+    return np.asarray(points["shoulder"] - shares["shoulder_rise"] * trunk / np.linalg.norm(trunk))
 
 
 def hip(points: Points, shares: Shares) -> Array:

@@ -29,6 +29,7 @@ FACE: Final = 0.025
 """Share of height: an ear and a nose that lie nearer together do not tell which way the head is tipped."""
 PLACES: Final[Mapping[BodyPoint | Support, Callable[[Points, Inputs], Array]]] = {
     "chin": body_points.chin,
+    "shoulder": body_points.shoulder,
     "hip": body_points.hip,
     "hip_crease": body_points.hip_crease,
     "knee_top": body_points.knee_top,

@@ -58,7 +58,7 @@ TURNS = [Turn(0, "upright"), Turn(90, "face down"), Turn(-90, "face up"), Turn(1
 @pytest.mark.parametrize("turn", TURNS, ids=lambda turn: turn.name)
 def test_every_point_turns_with_the_body(turn: Turn) -> None:
     upright, now = STANDING, turned(STANDING, turn.degrees)
-    for point in (where.chin, where.skull, where.hip, where.hip_crease, where.knee_top, where.grip):
+    for point in (where.chin, where.skull, where.shoulder, where.hip, where.hip_crease, where.knee_top, where.grip):
         expected = turned({"it": point(upright, SHARES)}, turn.degrees)["it"]
         assert point(now, SHARES) == pytest.approx(expected), point.__name__
     for end in (0, 1):
@@ -91,6 +91,13 @@ def test_the_chest_lies_before_the_trunk_from_shoulders_to_breastbone() -> None:
     upper, lower = where.chest(STANDING, EXACT)
     assert upper == pytest.approx([SHARES["chest_depth"], 0.818])
     assert lower == pytest.approx([SHARES["chest_depth"], 0.818 - SHARES["chest_down"] * 0.288])
+
+
+def test_a_shoulder_is_its_landmark_or_so_much_further_down_the_trunk() -> None:
+    assert where.shoulder(STANDING, SHARES) == pytest.approx(STANDING["shoulder"])
+    lying = turned(STANDING, 90)
+    lower = where.shoulder(lying, SHARES | {"shoulder_rise": 0.03})
+    assert lower == pytest.approx(lying["shoulder"] - [0.03, 0])
 
 
 def test_the_hip_s_centre_lies_behind_its_landmark() -> None:
