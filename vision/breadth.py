@@ -14,6 +14,11 @@ NARROW_U: Final = 0.02
 """Standard uncertainty of a breadth: a grip may be narrow or wide; all others."""
 
 
+def breadth_in(plane: Plane, name: str) -> float:
+    """Distance of a joint from the middle of the body, toward the lens: what is seen from the front lies in its plane."""
+    return BREADTH[name] if plane == "sagittal" else 0.0
+
+
 def breadth_u(name: str) -> float:
     """Standard uncertainty of a joint's distance from the middle plane, share of height."""
     return BREADTH_U.get(name, NARROW_U)
