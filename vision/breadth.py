@@ -2,6 +2,8 @@
 
 from typing import Final
 
+from models.movements.entry import Plane
+
 BREADTH: Final[dict[str, float]] = {
     "ear": 0.0, "nose": 0.0, "shoulder": 0.11, "elbow": 0.15, "wrist": 0.15, "index": 0.15,
     "hip": 0.06, "knee": 0.06, "ankle": 0.06, "heel": 0.06, "toe": 0.06,

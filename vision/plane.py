@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from models.document import Side
 from vision.body_angles import hip_joint
-from vision.breadth import BREADTH
+from vision.breadth import breadth_in
 from vision.motion import Motion
 from vision.scale import chain_height
 from vision.skeleton import INDEX
@@ -44,7 +44,7 @@ class Eye:
 
 def eye_of(motion: Motion) -> Eye:
     """The eye for which the near side's segments are as long as a body of height 1 has them."""
-    breadth = np.array([BREADTH[name] for name in CHAIN])[:, None]
+    breadth = np.array([breadth_in(motion.view.plane, name) for name in CHAIN])[:, None]
     rays = motion.rays[motion.present][:, [INDEX[f"{motion.near}_{name}"] for name in CHAIN]]
     rays[:, 1] = hip_joint(rays[:, 0], rays[:, 1], motion.near)
     distance = 1 / chain_height(rays)

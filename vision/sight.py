@@ -82,9 +82,9 @@ def points(eye: Eye, x: Mapping[str, float]) -> Points:
 
 
 def rays_of(motion: Motion, name: str) -> Array:
-    """(frames, 2) rays of a near landmark; of the ears their middle."""
-    if name == "ear":
-        return np.asarray(np.mean([motion.rays[:, INDEX[f"{side}_ear"]] for side in SIDES], axis=0))
+    """(frames, 2) rays of a near landmark; of the ears, and of all in a frontal plane, the middle of both sides."""
+    if name == "ear" or (motion.view.plane == "frontal" and name != "nose"):
+        return np.asarray(np.mean([motion.rays[:, INDEX[f"{side}_{name}"]] for side in SIDES], axis=0))
     return motion.rays[:, INDEX[near_name(motion, name)]]
 
 

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from models.quantity import Q, Unmeasured
-from vision.breadth import BREADTH
+from vision.breadth import breadth_in
 from vision.motion import Motion
 from vision.plane import eye_of
 from vision.scale import PROPORTION_U
@@ -27,7 +27,9 @@ def swing(motion: Motion, start: float, end: float) -> Q:
     if refused:
         return refused
     eye = eye_of(motion)
-    hip, wrist = (eye.place(rays_of(motion, name)[inside], BREADTH[name]) for name in ("hip", "wrist"))
+    hip, wrist = (
+        eye.place(rays_of(motion, name)[inside], breadth_in(motion.view.plane, name)) for name in ("hip", "wrist")
+    )
     travel = 100 * float(np.ptp(hip[:, 0] - wrist[:, 0]))
     sd = 100 * float(np.median(motion.joints_sd[inside, INDEX[f"{motion.near}_hip"]])) / motion.height
     return quantity(travel, "% of height", sd, SWING_U, PROPORTION_U * travel)

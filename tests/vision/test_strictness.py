@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -8,7 +10,9 @@ from models.movements import load_movement
 from models.quantity import Measured, Q, Unmeasured
 from tests.vision.bodies import SIZE, TALL, Pose, blend, figure, motion
 from tests.vision.lens import Lens, filmed
+from vision.breadth import BREADTH, breadth_in
 from vision.level import assumed
+from vision.plane import eye_of
 from vision.reps import describe, find_cycles
 from vision.skeleton import INDEX
 from vision.strictness import hip_range, swing
@@ -109,3 +113,21 @@ def test_a_measured_rep_can_be_ruled_on_in_the_unit_of_its_limit(name: str, met:
     rep = pull_ups(0)
     assert check(name, value_of(rep, name), met).verdict == "met"
     assert check(name, value_of(rep, name), Limit(low=95)).verdict == "missed"
+
+
+def test_in_a_frontal_plane_both_hips_count_against_both_hands() -> None:
+    """A flag: the upper hip swings further than the lower one, the hands stay one above the other."""
+    seen = motion(TIME, hanging(np.zeros(len(TIME)), np.zeros(len(TIME)), "left"), PULL_UP)
+    rays = seen.rays.copy()
+    share = blend(TIME, [(0, 0), (1, 0), (2, 1), (4, 1)])
+    for side, way in (("left", 0.2), ("right", 0.1)):
+        rays[:, INDEX[f"{side}_hip"], 0] += way * share
+    front = replace(seen, rays=rays, view=replace(seen.view, plane="frontal"))
+    distance = eye_of(front).distance
+    assert value(swing(front, 0.0, 4.0)) == pytest.approx(100 * 0.15 * distance, rel=0.01)
+    assert value(swing(replace(seen, rays=rays), 0.0, 4.0)) > 1.2 * value(swing(front, 0.0, 4.0))
+
+
+def test_what_lies_in_a_frontal_plane_has_no_breadth() -> None:
+    assert all(breadth_in("frontal", name) == 0 for name in BREADTH)
+    assert all(breadth_in("sagittal", name) == breadth for name, breadth in BREADTH.items())
