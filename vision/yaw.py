@@ -62,8 +62,9 @@ def yaw_of(rays: Array, near: Side | None, depth: float, walls: Estimate | None)
         log += _mostly(_SIGHT + bearing, Estimate(walls.value, float(np.hypot(walls.u, ALIGNED_U))), ALIGNED_SHARE)
     weight = np.exp(log - log.max())
     weight /= weight.sum()
-    mean = float(weight @ _SIGHT)
-    return Estimate(mean, float(np.sqrt(weight @ (_SIGHT - mean) ** 2))), bearing
+    # The likeliest, not the mean: the share of blunders lies evenly over all angles and would pull every yaw to 0.
+    best = float(_SIGHT[np.argmax(weight)])
+    return Estimate(best, float(np.sqrt(weight @ (_SIGHT - best) ** 2))), bearing
 
 
 def _mostly(angles: Array, known: Estimate, share: float) -> Array:
