@@ -1,5 +1,6 @@
 """Landmarks and flow -> a smooth body over time, its angles and how sure they are."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -9,12 +10,13 @@ from numpy.typing import NDArray
 from models.document import Side
 from models.movements.movement import Angle, Movement
 from vision.body_angles import FULL_ARM, TAIL, angles_in_depth, angles_in_picture
+from vision.breadth import BREADTH
 from vision.camera import PhoneMotion, carry
 from vision.doubt import level_sd
+from vision.flat import flattened
 from vision.frontal import angles_in_frontal_plane
 from vision.level import Level
 from vision.mass import centre_of_mass
-from vision.propagate import Estimate
 from vision.scale import standing_height
 from vision.skeleton import INDEX
 from vision.smooth import Body
@@ -87,17 +89,16 @@ def read_motion(body: Body, movement: Movement, phone: PhoneMotion, level: Level
         scale: Pixels of the picture looked at per pixel of the clip's.
     """
     view = view_of(body.joints[body.present], body.world[body.present], level, movement.plane)
-    # Not turned square to the athlete: the yaw is not told well enough yet. All of it is doubt.
-    doubt = Estimate(0.0, float(np.hypot(view.lens.value, view.lens.u)))
-    square = level if view.oblique else level.facing(doubt)
+    square = level if view.oblique else level.facing(view.lens)
 
-    def read(seen: Level) -> dict[Angle, Array]:
+    def read(seen: Level, breadth: Mapping[str, float] = BREADTH) -> dict[Angle, Array]:
         if view.oblique:
             return angles_in_depth(seen.turned(body.world), movement, view.near)
         upright = seen.rectified(body.joints)
         if movement.plane == "frontal":
             return angles_in_frontal_plane(upright, movement)
-        return angles_in_picture(upright, body.present, movement, view.near)
+        flat = flattened(upright, body.present, seen, view.near, breadth)
+        return angles_in_picture(flat, body.present, movement, view.near)
 
     return Motion(
         time=body.time,

@@ -4,7 +4,7 @@ Angles are those of the design: goniometric, flexion positive. `forward` says ho
 toward the belly: 0 standing, 90 face down, -90 face up, 180 upside down.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -37,6 +37,8 @@ LENGTH: Final = {
     "hand": 0.08,
 }
 """Metres, in the proportions that the measuring takes for everybody's."""
+AFAR: Final = replace(assumed(SIZE), focal=PIXELS * 1e7)
+"""A lens so far away that near and far things look the same size; its level is only assumed."""
 TALL: Final = (LENGTH["trunk"] + LENGTH["thigh"] + LENGTH["shank"]) / 0.779
 """Metres: shoulder at .818 and ankle at .039 of height (Drillis & Contini 1966, as printed in Winter 2009, figure 4.1)."""
 FOOT: Final = 0.15
@@ -176,7 +178,7 @@ def motion(
 ) -> Motion:
     """What is read off a figure (frames, joints, 2) in metres."""
     tracks = body(time, joints, near, yaw=yaw, seen=seen)
-    return read_motion(tracks, movement, still_phone(len(time)), level or assumed(SIZE), 1.0)
+    return read_motion(tracks, movement, still_phone(len(time)), level or AFAR, 1.0)
 
 
 def push_up(time: Array, elbow: ArrayLike, near: Side = "left", hip: ArrayLike = 0.0) -> Array:

@@ -1,5 +1,6 @@
 """The doubt about level, lens and yaw, carried into angles, against exact geometry and against drawing at random."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
@@ -8,11 +9,13 @@ from numpy.typing import NDArray
 
 from models.movements.movement import Angle
 from vision.angles import tilt
+from vision.breadth import BREADTH, breadth_u
 from vision.doubt import level_sd
 from vision.level import Level, gravity_of
 from vision.propagate import Estimate
 
 Array = NDArray[np.float64]
+Breadths = Mapping[str, float]
 
 SIZE = (1280, 720)
 CENTRE = (np.array(SIZE) - 1) / 2
@@ -37,11 +40,11 @@ def u_of(level: Level, space: Array) -> float:
     """Uncertainty of the line's tilt, where `level` is what is believed and also the truth."""
     ends = seen(level, space)
 
-    def read(believed: Level) -> dict[Angle, Array]:
+    def read(believed: Level, _: Breadths) -> dict[Angle, Array]:
         flat = believed.rectified(ends[None])
         return {"body": tilt(flat[:, 0], flat[:, 1])}
 
-    assert read(level)["body"] == pytest.approx(tilt(space[0, None, :2], space[1, None, :2]), abs=1e-6)
+    assert read(level, BREADTH)["body"] == pytest.approx(tilt(space[0, None, :2], space[1, None, :2]), abs=1e-6)
     return float(level_sd(read, level)["body"][0])
 
 
@@ -111,7 +114,17 @@ def test_it_is_what_drawing_at_random_gives() -> None:
 
 
 def test_angles_across_the_seam_differ_by_the_short_way() -> None:
-    def read(believed: Level) -> dict[Angle, Array]:
+    def read(believed: Level, _: Breadths) -> dict[Angle, Array]:
         return {"shoulder": (np.array([269.9]) + believed.roll + 90) % 360 - 90}
 
     assert level_sd(read, replace(SURE, roll_u=0.5))["shoulder"] == pytest.approx(0.5)
+
+
+def test_each_breadth_is_a_doubt_of_its_own() -> None:
+    """An angle of 100 degrees per height of the shoulder's breadth and 50 of the wrist's."""
+
+    def read(_: Level, breadth: Breadths) -> dict[Angle, Array]:
+        return {"elbow": np.array([100 * breadth["shoulder"] - 50 * breadth["wrist"], 3.0 + 0 * breadth["hip"]])}
+
+    expected = np.hypot(100 * breadth_u("shoulder"), 50 * breadth_u("wrist"))
+    assert level_sd(read, SURE)["elbow"] == pytest.approx([expected, 0])

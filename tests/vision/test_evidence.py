@@ -143,6 +143,7 @@ def test_a_lean_is_taken_from_a_plumb_line() -> None:
     angles = motion().angles | {"lean": np.full(150, 3.0)}
     lean = {
         "sd": motion().sd | {"lean": np.full(150, 0.5)},
+        "placing_sd": motion().placing_sd | {"lean": np.full(150, 0.5)},
         "level_sd": motion().level_sd | {"lean": np.full(150, 0.5)},
     }
     made = overlay(measured(document, angles=angles, **lean), 1.0)

@@ -5,9 +5,23 @@ from numpy.typing import NDArray
 from models.document import Side
 from models.movements import load_movement
 from models.movements.movement import Angle
-from tests.vision.bodies import ARM, LEGS, LENGTH, PIXELS, SIZE, Pose, blend, body, figure, motion, push_up, still_phone
+from tests.vision.bodies import (
+    AFAR,
+    ARM,
+    LEGS,
+    LENGTH,
+    PIXELS,
+    SIZE,
+    Pose,
+    blend,
+    body,
+    figure,
+    motion,
+    push_up,
+    still_phone,
+)
 from vision.camera import PhoneMotion, carry
-from vision.level import Level, assumed
+from vision.level import Level
 from vision.motion import read_motion
 from vision.skeleton import INDEX, JOINTS
 from vision.smooth import smooth_body
@@ -89,7 +103,7 @@ def test_a_rolled_picture_shows_the_same_angles_once_level() -> None:
     roll = np.radians(6)
     turn = np.array([[np.cos(roll), np.sin(roll)], [-np.sin(roll), np.cos(roll)]])
     gravity = np.array([np.sin(roll), np.cos(roll), 0])
-    level = Level(gravity, 1024, np.array(SIZE) / 2, 0.3, 2, "sensor")
+    level = Level(gravity, AFAR.focal, np.array(SIZE) / 2, 0.3, 2, "sensor")
     tracks = body(TIME, joints)
     middle = np.array(SIZE) / 2
     rolled = body(TIME, joints)
@@ -108,7 +122,7 @@ def test_points_are_in_pixels_of_the_clip() -> None:
         tracks,
         load_movement("push-up"),
         still_phone(len(TIME)),
-        Level(np.array([0.0, 1, 0]), 1024, np.array(SIZE) / 2, 1, 1, "sensor"),
+        Level(np.array([0.0, 1, 0]), AFAR.focal, np.array(SIZE) / 2, 1, 1, "sensor"),
         0.5,
     )
     assert half.joints == pytest.approx(tracks.joints * 2)
@@ -178,7 +192,7 @@ def test_a_shaken_phone_leaves_the_body_where_it_was() -> None:
         found,
         load_movement("push-up"),
         phone,
-        Level(np.array([0.0, 1, 0]), 1024, np.array(SIZE) / 2, 1, 1, "assumed"),
+        Level(np.array([0.0, 1, 0]), AFAR.focal, np.array(SIZE) / 2, 1, 1, "assumed"),
         1.0,
     )
     assert seen.in_picture() == pytest.approx(carry(phone.from_first()[:, None], found.joints))
@@ -202,8 +216,9 @@ def test_rays_are_what_a_level_lens_sees() -> None:
     """A phone rolled by 5 degrees sees the figure turned; its rays stand upright again."""
     joints = figure(TIME, Pose(0, 20, 30, 10, 20), "left", "ankle")
     plain = motion(TIME, joints, load_movement("squat"))
-    focal, centre = assumed(SIZE).focal, (np.array(SIZE) - 1) / 2
-    assert plain.rays == pytest.approx((plain.joints - centre) / focal)
+    focal, centre = AFAR.focal, (np.array(SIZE) - 1) / 2
+    from_hip = plain.rays - plain.rays[:, :1]
+    assert from_hip == pytest.approx((plain.joints - plain.joints[:, :1]) / focal, abs=1e-8)
     turn = np.radians(5)
     rolled = Level(np.array([np.sin(turn), np.cos(turn), 0]), focal, centre, 0.3, 0.3, "scene")
     seen = motion(TIME, joints, load_movement("squat"), level=rolled)

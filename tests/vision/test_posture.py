@@ -6,8 +6,8 @@ from numpy.typing import NDArray
 
 from models.movements import load_movement
 from models.quantity import Measured, Q, Unmeasured
-from tests.vision.bodies import LEGS, LENGTH, SIZE, Pose, blend, body, figure, motion, push_up, still_phone
-from vision.level import Level, assumed
+from tests.vision.bodies import AFAR, LEGS, LENGTH, SIZE, Pose, blend, body, figure, motion, push_up, still_phone
+from vision.level import Level
 from vision.motion import Motion, read_motion
 from vision.posture import SUSTAINED, posture, worst
 
@@ -15,7 +15,7 @@ Array = NDArray[np.float64]
 
 TIME = np.arange(0, 6, 1 / 30)
 PUSH_UP = load_movement("push-up")
-SENSOR = Level(np.array([0.0, 1.0, 0.0]), 1024, (np.array(SIZE) - 1) / 2, 0.2, 1.0, "sensor")
+SENSOR = Level(np.array([0.0, 1.0, 0.0]), AFAR.focal, (np.array(SIZE) - 1) / 2, 0.2, 1.0, "sensor")
 
 
 def value(q: Q | None) -> float:
@@ -84,12 +84,12 @@ def test_noise_adds_to_it_in_squares() -> None:
 
 
 def test_a_phone_whose_level_is_assumed_makes_lines_less_sure() -> None:
-    seen = [motion(TIME, push_up(TIME, 5.0), PUSH_UP, level=level) for level in (SENSOR, assumed(SIZE))]
+    seen = [motion(TIME, push_up(TIME, 5.0), PUSH_UP, level=level) for level in (SENSOR, AFAR)]
     known, guessed = (posture(each, PUSH_UP, 1, 2) for each in seen)
     assert isinstance(known.body, Measured)
     assert isinstance(guessed.body, Measured)
     assert guessed.body.U95 > 2 * known.body.U95
-    assert guessed.body.u > assumed(SIZE).roll_u
+    assert guessed.body.u > AFAR.roll_u
 
 
 def test_a_turned_view_shows_no_angle() -> None:

@@ -11,9 +11,8 @@ from models.document import Side
 from models.errors import MovementError
 from models.movements import Movement, load_movement, movement_names
 from models.movements.demand import End
-from tests.vision.bodies import SIZE, Pose, blend, body, figure, push_up, still_phone
+from tests.vision.bodies import AFAR, Pose, blend, body, figure, push_up, still_phone
 from vision.expected import Way, expected
-from vision.level import assumed
 from vision.recognise import APART, SURE, Suggestion, choose, suggest
 from vision.skeleton import INDEX
 
@@ -33,7 +32,7 @@ BY_HOLD = sorted(name for name in set(movement_names()) - UNSEEN if load_movemen
 
 
 def seen(joints: Array, near: Side, time: Array = TIME, yaw: float = 0.0) -> tuple[Suggestion, ...]:
-    return suggest(body(time, joints, near, yaw=yaw), still_phone(len(time)), assumed(SIZE), 1.0)
+    return suggest(body(time, joints, near, yaw=yaw), still_phone(len(time)), AFAR, 1.0)
 
 
 def between(first: Array, last: Array, share: Array, near: Side, anchor: str) -> Array:
@@ -134,7 +133,7 @@ def test_a_movement_of_one_s_own_is_recognised_by_its_file_alone() -> None:
     joints = moving(bow, expected(bow)[0], "left")
     tracks = body(TIME, joints, "left")
     known = [load_movement(name) for name in movement_names()]
-    found = suggest(tracks, still_phone(len(TIME)), assumed(SIZE), 1.0, [*known, bow])
+    found = suggest(tracks, still_phone(len(TIME)), AFAR, 1.0, [*known, bow])
     assert choose(found).movement.name == "bow"
 
 

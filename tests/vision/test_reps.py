@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from models.document import Rep, Side
 from models.movements import Movement, load_movement
 from models.quantity import Measured, Q, Unmeasured
-from tests.vision.bodies import SIZE, Pose, blend, body, figure, motion, push_up, stand_on, still_phone
+from tests.vision.bodies import AFAR, SIZE, Pose, blend, body, figure, motion, push_up, stand_on, still_phone
 from tests.vision.curves import Curve, Piece, curve
 from vision.level import assumed
 from vision.motion import Motion, read_motion
@@ -204,7 +204,7 @@ def test_from_an_oblique_view_reps_are_counted_and_timed_but_show_no_angle() -> 
     whole = tempo()
     time = whole.frames(30)
     tracks = body(time, push_up(time, whole.at(time)), yaw=50)
-    seen = read_motion(tracks, PUSH_UP, still_phone(len(time)), assumed(SIZE), 1.0)
+    seen = read_motion(tracks, PUSH_UP, still_phone(len(time)), AFAR, 1.0)
     found = reps_of(seen, PUSH_UP)
     assert [rep.status for rep in found] == ["whole", "whole"]
     assert found[0].lowering is not None
