@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from models.movements import Movement
 from models.pose import require_system_libraries
 from models.prescription import Prescription
+from models.sensor import read_sensor_track
 from models.verdict import judge
 from service.output import writing
 from service.progress import progress_bar
@@ -16,13 +17,21 @@ if TYPE_CHECKING:
 
 
 def measure_clip(
-    clip: Path, movement: Movement | None, *, hold: bool | None, height_cm: float | None, weights: Path | None
+    clip: Path,
+    movement: Movement | None,
+    *,
+    hold: bool | None,
+    height_cm: float | None,
+    sensor: Path | None = None,
+    weights: Path | None,
 ) -> "Measurement":
     """Measure one clip; where `hold` is None, for what the movement is usually done as; None: for what it looks like.
 
     Raises:
-        BadInput: the clip, the athlete in it, or the weights cannot be used, or a system library is missing.
+        BadInput: the clip, the athlete in it, the sensor track or the weights cannot be used, or a system library is
+            missing.
     """
+    track = read_sensor_track(sensor) if sensor else None
     require_system_libraries()
     from vision.measure import measure  # late, because the landmark library takes seconds to load
 
@@ -32,13 +41,14 @@ def measure_clip(
             movement,
             hold=hold,
             height_cm=height_cm,
+            sensor=track,
             weights=weights,
             progress=report,
         )
 
 
 def measure_prescribed(
-    clip: Path, prescription: Prescription, *, height_cm: float | None, weights: Path | None
+    clip: Path, prescription: Prescription, *, height_cm: float | None, sensor: Path | None = None, weights: Path | None
 ) -> "Measurement":
     """Measure one clip as its prescription asks, and add checks and verdicts to the document.
 
@@ -46,7 +56,9 @@ def measure_prescribed(
         BadInput: as `measure_clip`.
     """
     hold = prescription.hold is not None
-    measurement = measure_clip(clip, prescription.as_movement(), hold=hold, height_cm=height_cm, weights=weights)
+    measurement = measure_clip(
+        clip, prescription.as_movement(), hold=hold, height_cm=height_cm, sensor=sensor, weights=weights
+    )
     from vision.in_position import time_in_position  # after measure_clip has looked for what it loads
 
     document = judge(measurement.document, prescription, time_in_position(measurement.motion))

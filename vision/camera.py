@@ -38,6 +38,28 @@ class PhoneMotion:
         return np.concatenate([turn, -(turn @ self.to_first[:, :, 2:])], axis=2)
 
 
+def turns_to_first(phone: PhoneMotion, focal: float, centre: Array) -> Array:
+    """Rotations (frames, 3, 3) that carry a direction of each frame's camera (x right, y down, z away) to the first's.
+
+    The turn about the lens's axis is that of the picture; the axis itself points where the picture's centre went.
+    """
+    turned = phone.to_first[:, :, :2] / np.sqrt(np.linalg.det(phone.to_first[:, :, :2]))[:, None, None]
+    roll = np.tile(np.eye(3), (len(turned), 1, 1))
+    roll[:, :2, :2] = turned
+    away = (carry(phone.to_first, np.broadcast_to(centre, (len(turned), 2))) - centre) / focal
+    axis = np.concatenate([away, np.ones((len(away), 1))], axis=1)
+    return from_to(np.array([0.0, 0.0, 1.0]), axis / np.linalg.norm(axis, axis=1, keepdims=True)) @ roll
+
+
+def from_to(start: Array, end: Array) -> Array:
+    """The smallest rotations (..., 3, 3) that take unit vectors (..., 3) to others, not opposite ones (Rodrigues)."""
+    x, y, z = np.moveaxis(np.cross(start, end), -1, 0)
+    none = np.zeros_like(x)
+    skew = np.moveaxis(np.array([[none, -z, y], [z, none, -x], [-y, x, none]]), (0, 1), (-2, -1))
+    cosine = np.sum(start * end, axis=-1)[..., None, None]
+    return np.asarray(np.eye(3) + skew + skew @ skew / (1 + cosine))
+
+
 def phone_motion(camera: Array, background: NDArray[np.int_], size: tuple[int, int]) -> PhoneMotion:
     """Chain the background's motion from picture to picture.
 

@@ -12,6 +12,7 @@ from typing import Final, Literal, Self
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from vision.camera import from_to
 from vision.propagate import Estimate
 from vision.room import FOCAL, PRIOR_SD, Room, read_room
 
@@ -22,6 +23,8 @@ ASSUMED_PITCH: Final = PRIOR_SD[1]
 """Degrees, standard: how far a phone that was propped up or held by eye stands from level."""
 FOCAL_U: Final = PRIOR_SD[3]
 """Share, standard: of a focal length of which nothing is known."""
+DOWN: Final = np.array([0.0, 1.0, 0.0])
+"""Gravity in the frame of a level lens."""
 SCENE_U: Final = 0.25
 """Degrees, standard: walls, racks and posts are themselves upright to about this (common practice, no source)."""
 MOST_LOOKS: Final = 4
@@ -76,7 +79,7 @@ class Level:
 
     def turned(self, vectors: Array) -> Array:
         """Vectors (..., 3) of the camera's frame in the frame of the same lens held level and square."""
-        turn = _about_vertical(self.yaw) @ _upright(self.gravity)
+        turn = _about_vertical(self.yaw) @ from_to(self.gravity, DOWN)
         if turn.ndim == 2:
             return np.asarray(vectors @ turn.T)
         return np.asarray(np.einsum("fij,f...j->f...i", turn, vectors))
@@ -87,6 +90,10 @@ class Level:
         gx, gy, gz = self.gravity.reshape(-1, 3).mean(axis=0)
         direction = np.array([self.focal * gx - x * gz, self.focal * gy - y * gz])
         return np.asarray(direction / np.linalg.norm(direction))
+
+    def over(self, frames: NDArray[np.bool_]) -> Self:
+        """The same for some of the frames."""
+        return self if self.gravity.ndim == 1 else replace(self, gravity=self.gravity[frames])
 
     def facing(self, yaw: Estimate) -> Self:
         """The same, square to an athlete from whose side the lens is turned by `yaw` degrees."""
@@ -159,15 +166,6 @@ def _level(size: tuple[int, int], mean: Array, covariance: Array, source: Litera
         focal_u=float(sd[3]),
         pitch_focal=float(covariance[1, 3] / (sd[1] * sd[3])),
     )
-
-
-def _upright(gravity: Array) -> Array:
-    """The smallest rotations (..., 3, 3) that take gravity (..., 3) to straight down the picture (Rodrigues)."""
-    axis = np.cross(gravity, [0.0, 1.0, 0.0])
-    x, y, z = np.moveaxis(axis, -1, 0)
-    none = np.zeros_like(x)
-    skew = np.moveaxis(np.array([[none, -z, y], [z, none, -x], [-y, x, none]]), (0, 1), (-2, -1))
-    return np.asarray(np.eye(3) + skew + skew @ skew / (1 + gravity[..., 1, None, None]))
 
 
 def _about_vertical(yaw: float) -> Array:

@@ -14,11 +14,13 @@ from models.errors import MovementError
 from models.movements import Movement
 from models.pose import landmark_model_sha256, weights_path
 from models.quantity import Q, Unmeasured
+from models.sensor import SensorTrack
 from vision import camera, flow, holds, level, looks, motion, recognise, reps, scale, smooth, summary, track
 from vision.clip import Clip, open_clip
 from vision.demand import with_demand
 from vision.level import Level
 from vision.motion import Motion
+from vision.sensor import level_by_sensor, require_samples
 from vision.track import Tracks
 from vision.uncertainty import quantity
 
@@ -40,6 +42,7 @@ def measure(
     *,
     hold: bool | None = None,
     height_cm: float | None = None,
+    sensor: SensorTrack | None = None,
     weights: Path | None = None,
     progress: Progress | None = None,
 ) -> Measurement:
@@ -50,6 +53,7 @@ def measure(
         movement: What the athlete does in it; None: whatever it looks like, if that is clear.
         hold: Look for holds (True) or reps (False); what the movement is usually done as when not told.
         height_cm: The athlete's standing height; without it lengths are in % of height.
+        sensor: Roll and pitch of the phone over time, recorded with the clip.
         weights: Landmark weights; fetched when not given.
         progress: Called with the stage's name and how much of it is done, 0 to 1.
 
@@ -57,15 +61,20 @@ def measure(
         ClipError: the file is not a clip that can be measured.
         AthleteError: no athlete in it can be measured.
         MovementError: reps were asked for, and the movement has none; or it is not told and not clear.
+        SensorError: the sensor track does not cover the clip.
         WeightsError: the landmark weights cannot be had.
     """
     if movement is not None:
         hold = _holding(movement, hold=hold)
     clip = open_clip(path)
+    if sensor is not None:
+        require_samples(sensor, clip.times)
     bundle = weights_path(weights)
     tracks = track.track(clip, bundle, progress and partial(progress, "following the athlete"))
     phone = camera.phone_motion(tracks.camera, tracks.background, tracks.size)
     upright = level.from_scene(_steadied(tracks, phone), tracks.size)
+    if sensor is not None:
+        upright = level_by_sensor(sensor, tracks.time, phone, upright)
     body = smooth.smooth_body(tracks, phone)
     suggested: tuple[str, ...] = ()
     if movement is None:
@@ -79,7 +88,8 @@ def measure(
         made_by=MadeBy(
             program=version("plumbrep"),
             landmark_model=landmark_model_sha256(bundle),
-            settings=_settings(movement, bool(hold), height_cm) | {"suggested": bool(suggested)},
+            settings=_settings(movement, bool(hold), height_cm)
+            | {"suggested": bool(suggested), "sensor": sensor is not None},
         ),
         clip=clip.facts,
         camera=_camera(moved, upright, phone, height_cm, tracks.scale),
@@ -165,7 +175,7 @@ def _settings(movement: Movement, holding: bool, height_cm: float | None) -> dic
 
 
 def _notes(clip: Clip, upright: Level, phone: camera.PhoneMotion) -> tuple[str, ...]:
-    notes = list(clip.notes)
+    notes = [*clip.notes, *upright.notes]
     if upright.source == "assumed":
         notes.append("the phone was taken to be level; every angle to the floor carries that doubt")
     if not phone.known:

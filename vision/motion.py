@@ -88,7 +88,7 @@ def read_motion(body: Body, movement: Movement, phone: PhoneMotion, level: Level
         level: Which way is down in the steadied picture.
         scale: Pixels of the picture looked at per pixel of the clip's.
     """
-    view = view_of(body.joints[body.present], body.world[body.present], level, movement.plane)
+    view = view_of(body.joints[body.present], body.world[body.present], level.over(body.present), movement.plane)
     square = level if view.oblique else level.facing(view.lens)
 
     def read(seen: Level, breadth: Mapping[str, float] = BREADTH) -> dict[Angle, Array]:

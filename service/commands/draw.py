@@ -8,7 +8,7 @@ import typer
 from models.errors import BadInput
 from models.movements import load_movement
 from models.prescription import read_prescription
-from service.commands.options import Clip, HeightCm, Hold, Variant, Weights
+from service.commands.options import Clip, HeightCm, Hold, Sensor, Variant, Weights
 from service.measuring import draw_clip, measure_clip, measure_prescribed
 from service.output import require_writable
 
@@ -24,6 +24,7 @@ def draw(
     variant: Variant = None,
     hold: Hold = False,
     height_cm: HeightCm = None,
+    sensor: Sensor = None,
     weights: Weights = None,
 ) -> None:
     """Write a copy of a clip with the measurement drawn in."""
@@ -34,9 +35,9 @@ def draw(
     require_writable(out, clip)
     if prescription is not None:
         prescribed = read_prescription(prescription)
-        measurement = measure_prescribed(clip, prescribed, height_cm=height_cm, weights=weights)
+        measurement = measure_prescribed(clip, prescribed, height_cm=height_cm, sensor=sensor, weights=weights)
     else:
         chosen = load_movement(movement or "").as_variant(variant)
-        measurement = measure_clip(clip, chosen, hold=hold or None, height_cm=height_cm, weights=weights)
+        measurement = measure_clip(clip, chosen, hold=hold or None, height_cm=height_cm, sensor=sensor, weights=weights)
     draw_clip(clip, measurement, out)
     typer.echo(f"wrote {out}")

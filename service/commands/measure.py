@@ -6,7 +6,7 @@ import typer
 
 from models.errors import BadInput
 from models.movements import load_movement
-from service.commands.options import Clip, HeightCm, Hold, Json, Variant, Weights
+from service.commands.options import Clip, HeightCm, Hold, Json, Sensor, Variant, Weights
 from service.delivery import deliver, require_deliverable
 from service.measuring import measure_clip
 
@@ -23,6 +23,7 @@ def measure(
     variant: Variant = None,
     hold: Hold = False,
     height_cm: HeightCm = None,
+    sensor: Sensor = None,
     weights: Weights = None,
     json: Json = None,
 ) -> None:
@@ -31,5 +32,5 @@ def measure(
         raise BadInput("--variant goes with --movement; say which movement it is a variant of")
     chosen = None if movement is None else load_movement(movement).as_variant(variant)
     require_deliverable(json, clip)
-    measurement = measure_clip(clip, chosen, hold=hold or None, height_cm=height_cm, weights=weights)
+    measurement = measure_clip(clip, chosen, hold=hold or None, height_cm=height_cm, sensor=sensor, weights=weights)
     deliver(measurement.document, json)

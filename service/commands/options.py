@@ -24,6 +24,12 @@ HeightCm = Annotated[
         show_default=False,
     ),
 ]
+Sensor = Annotated[
+    Path | None,
+    typer.Option(
+        "--sensor", metavar="TRACK", help="Roll and pitch of the phone, recorded with the clip.", show_default=False
+    ),
+]
 Weights = Annotated[
     Path | None,
     typer.Option(
