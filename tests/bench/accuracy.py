@@ -14,6 +14,7 @@ from rich.progress import track as with_progress
 
 from models.document import Document
 from models.errors import ClipError
+from models.sensor import read_sensor_track
 from tests.bench import ablation, baseline, events
 from tests.bench.cache import cached, program_state
 from tests.bench.compare import Result, compare, refused
@@ -35,7 +36,7 @@ def run(clips: Sequence[Path], work: Callable[[Path], T], jobs: int = JOBS, what
 def program(clip: Path, without: str = "") -> Result:
     """The program's measurement against the truth, or that of the program without one of its parts."""
     truth = read_truth(clip)
-    state = program_state("vision", "models") + repr((truth.as_measured(), truth.is_hold, truth.athlete))
+    state = program_state("vision", "models") + repr((truth.as_measured(), truth.is_hold, truth.athlete, truth.sensor))
     if without:
         state += without + program_state("tests/bench/ablation.py")
 
@@ -57,7 +58,13 @@ def measure(clip: Path, truth: Truth) -> str:
     from vision.measure import measure as measure_clip
 
     try:
-        made = measure_clip(clip, truth.as_measured(), hold=truth.is_hold, height_cm=truth.athlete.height_cm)
+        made = measure_clip(
+            clip,
+            truth.as_measured(),
+            hold=truth.is_hold,
+            height_cm=truth.athlete.height_cm,
+            sensor=read_sensor_track(clip.with_name(truth.sensor)) if truth.sensor else None,
+        )
     except ClipError as reason:
         return json.dumps({"refused": str(reason)})
     return made.document.model_dump_json()
