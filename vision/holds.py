@@ -141,6 +141,8 @@ def _hold(number: int, span: tuple[float, float], motion: Motion, movement: Move
 
 def _drift(motion: Motion, names: Sequence[Angle], start: float, end: float) -> Q:
     """Largest change over the hold of an angle that must stay still: its straight-line trend times the time."""
+    if motion.view.oblique:
+        return Unmeasured(reason=motion.view.refusal)
     inside = (motion.time >= start) & (motion.time <= end)
     time = motion.time[inside]
     slopes = [float(np.polyfit(time, motion.angles[name][inside], 1)[0]) for name in names]
@@ -149,7 +151,12 @@ def _drift(motion: Motion, names: Sequence[Angle], start: float, end: float) -> 
 
 
 def _sway(motion: Motion, start: float, end: float, height_cm: float | None) -> Sway:
-    """Motion of the centre of mass, in mm when the athlete's height is known, else in % of height."""
+    """Motion of the centre of mass, in mm when the athlete's height is known, else in % of height.
+
+    A view that is turned by some degrees shows the sway in the athlete's plane too short, by the cosine of the yaw.
+    """
+    if motion.view.oblique:
+        return _no_sway(motion.view.refusal)
     inside = (motion.time >= start) & (motion.time <= end)
     time = motion.time[inside]
     mean_rate = (len(time) - 1) / (time[-1] - time[0])
@@ -167,20 +174,23 @@ def _sway(motion: Motion, start: float, end: float, height_cm: float | None) -> 
     area: Unit = "mm2" if height_cm else "% of height2"
     still = formulas.still_path(even, rate)
     lost = float(np.linalg.norm(noise))
+    short = 1 / np.cos(np.radians(motion.view.yaw)) - 1
 
     def axis(i: int) -> Q:
         if np.isnan(rms.value[i]):
             return Unmeasured(reason=f"smaller than this clip's noise ({noise[i]:.2g} {length})")
-        return quantity(rms.value[i], length, rms.u[i], scale_u * rms.value[i], MASS_SD * unit_per_pixel)
+        shares = (scale_u, short if i == 0 else 0.0)
+        parts = (rms.u[i], *(share * rms.value[i] for share in shares), MASS_SD * unit_per_pixel)
+        return quantity(rms.value[i], length, *parts)
 
     path_length, speed, ellipse = formulas.length(still), formulas.mean_speed(still, rate), formulas.ellipse_area(still)
     extra = lost * 2 * np.pi * formulas.CUTOFF / np.sqrt(3)
     return Sway(
         along_floor=axis(0),
         vertical=axis(1),
-        path=quantity(path_length, length, extra * (end - start), scale_u * path_length),
-        speed=quantity(speed, per_second, extra, scale_u * speed),
-        ellipse=quantity(ellipse, area, 2 * scale_u * ellipse, np.pi * 5.99 * lost**2),
+        path=quantity(path_length, length, extra * (end - start), scale_u * path_length, short * path_length),
+        speed=quantity(speed, per_second, extra, scale_u * speed, short * speed),
+        ellipse=quantity(ellipse, area, 2 * scale_u * ellipse, short * ellipse, np.pi * 5.99 * lost**2),
     )
 
 

@@ -224,3 +224,29 @@ def test_too_few_frames_a_second_show_no_sway() -> None:
     for q in (sway.along_floor, sway.vertical, sway.path, sway.speed, sway.ellipse):
         assert isinstance(q, Unmeasured)
         assert "20 frames/s" in q.reason
+
+
+def turned(seen: Motion, yaw: float) -> Motion:
+    return replace(seen, view=replace(seen.view, yaw=yaw))
+
+
+def test_an_oblique_view_shows_neither_drift_nor_sway() -> None:
+    seen = turned(swaying(12.0, 0.4), 50.0)
+    hold = the_hold(seen)
+    for q in (hold.drift, *vars(hold.sway).values()):
+        assert isinstance(q, Unmeasured)
+        assert q.reason == seen.view.refusal
+    assert value(hold.still) > 15
+
+
+def test_a_view_turned_by_some_degrees_is_less_sure_of_what_goes_along_the_floor() -> None:
+    """Twenty degrees make it up to 6 % too short, and leave the vertical as it is."""
+    square, aside = (
+        the_hold(turned(swaying(20.0, 0.4, noise=0.2), yaw), height_cm=HEIGHT_CM).sway for yaw in (0.0, 20.0)
+    )
+    assert isinstance(square.along_floor, Measured)
+    assert isinstance(aside.along_floor, Measured)
+    assert aside.along_floor.value == square.along_floor.value
+    expected = np.hypot(square.along_floor.u, (1 / np.cos(np.radians(20)) - 1) * square.along_floor.value)
+    assert aside.along_floor.u == pytest.approx(expected)
+    assert aside.vertical == square.vertical
