@@ -28,13 +28,17 @@ def angles_in_frontal_plane(joints: Array, movement: Movement) -> dict[Angle, Ar
     def bend(*names: str) -> Array:
         return _mean([goniometry.inner_angle(*(at(side, name) for name in names)) for side in SIDES])
 
+    trunk = both("hip") - both("shoulder")
+    raised = [
+        goniometry.inner_angle(at(side, "shoulder") - trunk, at(side, "shoulder"), at(side, "elbow")) for side in SIDES
+    ]
     line = goniometry.tilt(both(TAIL[movement.line]), both("shoulder"))
     reaches = _mean([reach(*(at(side, name) for name in ("shoulder", "elbow", "wrist"))) for side in SIDES])
     return {
         movement.tilt: line if movement.tilt == "body" else 90 - np.abs(line),
         "trunk": goniometry.tilt(both("hip"), both("shoulder")),
         "legs": goniometry.tilt(both("ankle"), both("hip")),
-        "shoulder": 180 - bend("hip", "shoulder", "elbow"),
+        "shoulder": _mean(raised),
         "elbow": bend("shoulder", "elbow", "wrist"),
         "hip": _side_bend(both("shoulder"), both("hip"), both("knee")),
         "knee": bend("hip", "knee", "ankle"),
