@@ -9,11 +9,10 @@ from collections.abc import Callable, Iterator
 from itertools import pairwise
 from typing import Final, Literal
 
-from scipy.optimize import brentq
-
 from models.body.athlete import Athlete
 from models.body.catalogue import NOTHING, SOMEONE, demand, demand_entry, situation_of
 from models.body.demand import Demand, untold, value_of
+from models.body.roots import close_in
 from models.errors import DemandError
 from models.movements.demand import End
 from models.movements.movement import Movement
@@ -176,7 +175,7 @@ def _crossing(value: Callable[[float], float], percent: float, reach: tuple[floa
     seen = list(_looks(value, reach))
     for (a, at_a), (b, at_b) in pairwise(seen):
         if (at_a - percent) * (at_b - percent) <= 0:
-            return float(brentq(lambda at: value(at) - percent, a, b, xtol=1e-6))
+            return close_in(lambda at: value(at) - percent, a, b, 1e-6)
     if not seen:
         raise DemandError("no posture fits anywhere in the range; change the variant")
     low, high = min(v for _, v in seen), max(v for _, v in seen)

@@ -2,8 +2,6 @@
 
 from collections.abc import Callable
 
-from scipy.optimize import brentq
-
 TOLERANCE = 1e-9
 Function = Callable[[float], float]
 
@@ -19,7 +17,7 @@ def nearest_root(function: Function, start: float, *, step: float, reach: float)
         for side in (1, -1):
             value = function(start + side * n * step)
             if value * last[side] <= 0:
-                return _between(function, start + side * (n - 1) * step, start + side * n * step)
+                return close_in(function, start + side * (n - 1) * step, start + side * n * step)
             last[side] = value
     return None
 
@@ -29,8 +27,11 @@ def all_roots(function: Function, low: float, high: float, *, step: float) -> li
     ends = [low + n * step for n in range(int((high - low) / step + 1e-9) + 1)]
     values = [function(end) for end in ends]
     steps = zip(ends[:-1], ends[1:], values[:-1], values[1:], strict=True)
-    return [_between(function, a, b) for a, b, at_a, at_b in steps if at_a * at_b < 0 or at_a == 0]
+    return [close_in(function, a, b) for a, b, at_a, at_b in steps if at_a * at_b < 0 or at_a == 0]
 
 
-def _between(function: Function, a: float, b: float) -> float:
-    return float(brentq(function, min(a, b), max(a, b), xtol=TOLERANCE))
+def close_in(function: Function, a: float, b: float, tolerance: float = TOLERANCE) -> float:
+    """The root between two ends at which the function has different signs."""
+    from scipy.optimize import brentq  # takes longer to load than all the rest of the command line
+
+    return float(brentq(function, min(a, b), max(a, b), xtol=tolerance))
