@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from scipy import sparse
 from scipy.linalg import solveh_banded
 
-from vision.fuse import FREEDOM, smoothness
+from vision.fuse import FREEDOM, flow_weight, robust, smoothness
 
 Array = NDArray[np.float64]
 
@@ -59,7 +59,7 @@ def fit(
     seen = np.isfinite(landmarks).all(2)
     weight = np.where(seen, 1 / sd**2, 0.0)
     known = np.nan_to_num(landmarks)
-    motion, pushed = _motion(time, np.nan_to_num(flow), _flow_weight(flow, flow_sd), acceleration)
+    motion, pushed = _motion(time, np.nan_to_num(flow), flow_weight(flow, flow_sd), acceleration)
     scale = np.ones_like(weight)
     joints: Array | None = None
     for _ in range(ROUNDS):
@@ -71,17 +71,9 @@ def fit(
             normal, right = sparse.csr_array(normal + lengths), right + pulled
         joints = np.asarray(solveh_banded(_band(normal, 4 * landmarks.shape[1]), right, lower=True))
         joints = joints.reshape(landmarks.shape)
-        off = ((known - joints) ** 2).sum(2) * weight
-        scale = (FREEDOM + 2) / (FREEDOM + off)
+        scale = robust(((known - joints) ** 2).sum(2) * weight)
     assert joints is not None
     return joints
-
-
-def _flow_weight(flow: Array, flow_sd: Array) -> Array:
-    """(frames, joints); 0 where the flow is not known."""
-    moved = np.isfinite(flow).all(2) & np.isfinite(flow_sd)
-    moved[0] = False
-    return np.where(moved, 1 / np.where(moved, flow_sd, 1.0) ** 2, 0.0)
 
 
 def _motion(time: Array, flow: Array, weight: Array, acceleration: float) -> tuple[sparse.csr_array, Array]:

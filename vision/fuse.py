@@ -38,17 +38,27 @@ def fuse(
         Positions (frames, axes) and their posterior standard deviation (frames,).
     """
     seen = np.isfinite(landmark).all(1)
-    moved = np.isfinite(flow).all(1) & np.isfinite(flow_sd)
-    moved[0] = False
     weight = np.where(seen, 1.0 / sd**2, 0.0)
-    steps = np.where(moved, 1.0 / np.where(moved, flow_sd, 1.0) ** 2, 0.0)
+    steps = flow_weight(flow, flow_sd)
     prior = smoothness(time, acceleration)
     scale = np.ones(len(time))
     for _ in range(ROUNDS):
         position, factor = _solve(np.nan_to_num(landmark), weight * scale, np.nan_to_num(flow), steps, prior)
         distance = np.where(seen, ((np.nan_to_num(landmark) - position) ** 2).sum(1) * weight, 0.0)
-        scale = (FREEDOM + 2) / (FREEDOM + distance)
+        scale = robust(distance)
     return position, np.sqrt(_diagonal_of_inverse(factor))
+
+
+def flow_weight(flow: Array, flow_sd: Array) -> Array:
+    """Weights (frames, ...) of displacements (frames, ..., axes); 0 where the flow is not known."""
+    moved = np.isfinite(flow).all(-1) & np.isfinite(flow_sd)
+    moved[0] = False
+    return np.where(moved, 1.0 / np.where(moved, flow_sd, 1.0) ** 2, 0.0)
+
+
+def robust(distance: Array) -> Array:
+    """What a landmark still counts whose squared distance from the track, in its variance, is given (Student's t)."""
+    return (FREEDOM + 2) / (FREEDOM + distance)
 
 
 def smoothness(time: Array, acceleration: float) -> Array:

@@ -35,9 +35,8 @@ def refuse_unmeasurable(tracks: "Tracks") -> None:
         raise AthleteError("no person is seen in this clip; film the whole body, in good light")
     if tracks.others > CROWDED:
         raise AthleteError("several people of like size are training in view; film one athlete alone, or crop the clip")
-    size = float(np.median(extent(tracks.landmarks[seen])))
-    if size < SMALLEST * max(tracks.size):
-        share = 100 * size / max(tracks.size)
+    if tracks.extent < SMALLEST * max(tracks.size):
+        share = 100 * tracks.extent / max(tracks.size)
         raise AthleteError(f"the athlete fills only {share:.0f} % of the picture; film from closer")
     for name in NEEDED:
         if _outside(tracks.landmarks[seen], name, tracks.size) > CUT_OFF:

@@ -9,7 +9,6 @@ from numpy.typing import NDArray
 from vision.body_fit import FLARED, SHORTER, fit
 from vision.camera import PhoneMotion, carry
 from vision.fuse import fuse
-from vision.pose import extent
 from vision.skeleton import INDEX, JOINTS, SIDES
 from vision.track import Tracks, present
 
@@ -53,7 +52,7 @@ def smooth_body(tracks: Tracks, phone: PhoneMotion) -> Body:
     """Fuse landmarks and flow joint by joint, then both sides' limbs by their lengths."""
     seen = tracks.seen
     steady = carry(phone.to_first[:, None], tracks.landmarks)
-    size = float(np.median(extent(tracks.landmarks[seen])))
+    size = tracks.extent
     visibility = _between(tracks.time, tracks.visibility, seen)
     landmark_sd = LANDMARK_SD * size * (1 + 3 * (1 - visibility))
     flow = _own_flow(tracks, phone, seen)

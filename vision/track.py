@@ -63,6 +63,11 @@ class Tracks:
         """(frames,) which frames have landmarks."""
         return np.isfinite(self.landmarks[:, 0, 0])
 
+    @property
+    def extent(self) -> float:
+        """Median diagonal of the box round the body, pixels."""
+        return float(np.median(extent(self.landmarks[self.seen])))
+
 
 def track(clip: Clip, weights: Path, progress: Callable[[float], None] | None = None) -> Tracks:
     """Follow the athlete through the clip.
@@ -90,7 +95,7 @@ def settled(looks: Looks) -> dict[int, Bodies]:
 def rough(tracks: Tracks) -> Array:
     """Joints (frames, joints, 2) in every frame from landmarks alone: good enough to lay points along the limbs."""
     nothing = np.full(tracks.landmarks[:, 0].shape, np.nan), np.full(len(tracks.time), np.inf)
-    size = float(np.median(extent(tracks.landmarks[tracks.seen])))
+    size = tracks.extent
     sd = np.full(len(tracks.time), ROUGH_SD * size)
     joints = [
         fuse(tracks.time, tracks.landmarks[:, j], sd, *nothing, ROUGH_ACCELERATION * size)[0]
