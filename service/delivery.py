@@ -1,8 +1,10 @@
 """Hand a document to the user: tables to read, JSON to keep."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 import typer
+from pydantic import BaseModel
 
 from models.document import Document
 from service.output import require_writable, write_text
@@ -22,7 +24,12 @@ def require_deliverable(json: Path | None, clip: Path) -> None:
 
 
 def deliver(document: Document, json: Path | None) -> None:
-    """Write JSON first, so that a reader who closes the pipe on the tables still has it.
+    """Hand over a measurement; see `hand_over`."""
+    hand_over(document, json, lambda: show(document, stdout_console()))
+
+
+def hand_over(document: BaseModel, json: Path | None, tables: Callable[[], None]) -> None:
+    """Write JSON first, so that a reader who closes the pipe on the tables still has it; JSON to a pipe comes alone.
 
     Raises:
         OutputError: the JSON file cannot be written.
@@ -33,4 +40,4 @@ def deliver(document: Document, json: Path | None) -> None:
         return
     if json is not None:
         write_text(json, text + "\n")
-    show(document, stdout_console())
+    tables()

@@ -11,10 +11,10 @@ from models.movements import load_movement
 from models.prescription import Prescription
 from service.asked import read_asked
 from service.commands.options import Age, AthleteHeightCm, Json, MassKg, PlotFile, Sex
-from service.delivery import STDOUT
+from service.delivery import STDOUT, hand_over
 from service.demand_table import show_demands
 from service.demanding import Demands, Knob, Of, find, of_document, of_prescription, of_variants, read_document
-from service.output import require_writable, write_text, writing
+from service.output import require_writable, writing
 from service.plans import what
 from service.progress import progress_bar
 from service.tables import stdout_console
@@ -60,12 +60,7 @@ def demand(
         found = found.model_copy(update={"answer": find(find_, percent, of, _plan(words), athlete)})
     if plot is not None:
         _draw(found, plot)
-    if json == STDOUT:
-        typer.echo(found.model_dump_json(indent=2))
-        return
-    if json is not None:
-        write_text(json, found.model_dump_json(indent=2) + "\n")
-    show_demands(found, stdout_console())
+    hand_over(found, json, lambda: show_demands(found, stdout_console()))
 
 
 def _demands(words: list[str], athlete: Athlete, *, variants: bool) -> Demands:

@@ -25,8 +25,8 @@ from models.prescription import Prescription
 from models.prescription.scaled import WrittenBand
 from service.asked import read_asked
 from service.commands.options import Age, AthleteHeightCm, Json, MassKg, PlotFile, Sex
-from service.delivery import STDOUT
-from service.output import require_writable, write_text, writing
+from service.delivery import STDOUT, hand_over
+from service.output import require_writable, writing
 from service.path_table import show_path
 from service.progress import progress_bar
 from service.tables import stdout_console
@@ -83,12 +83,7 @@ def path(
 
         with writing(plot):
             draw_path(found, plot)
-    if json == STDOUT:
-        typer.echo(found.model_dump_json(indent=2))
-        return
-    if json is not None:
-        write_text(json, found.model_dump_json(indent=2) + "\n")
-    show_path(found, ruled, stdout_console(), now)
+    hand_over(found, json, lambda: show_path(found, ruled, stdout_console(), now))
 
 
 def _here(owns: str | None, past: History | None, rules: Rules) -> tuple[Prescription, Standing | None]:
