@@ -21,8 +21,6 @@ Array = NDArray[np.float64]
 ASSUMED_ROLL: Final = PRIOR_SD[0]
 ASSUMED_PITCH: Final = PRIOR_SD[1]
 """Degrees, standard: how far a phone that was propped up or held by eye stands from level."""
-FOCAL_U: Final = PRIOR_SD[3]
-"""Share, standard: of a focal length of which nothing is known."""
 DOWN: Final = np.array([0.0, 1.0, 0.0])
 """Gravity in the frame of a level lens."""
 SCENE_U: Final = 0.25

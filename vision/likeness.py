@@ -12,6 +12,7 @@ from vision import angles as goniometry
 from vision.body_angles import hip_joint
 from vision.expected import Way, unsigned
 from vision.motion import Motion
+from vision.reps import MOMENT
 from vision.skeleton import INDEX
 
 Array = NDArray[np.float64]
@@ -25,8 +26,6 @@ ON_THE_FEET: Final = (0, 3, 4, 5, 6)
 """Places that count where the hands bear nothing: arms that are free do as they like."""
 HANDS_STAY: Final = 0.35
 """Hands that move less than this share of the hips' way hold on to something and bear a part of the body."""
-MOMENT: Final = 0.08
-"""Seconds either side of a turning point over which its posture is taken."""
 
 
 def likeness(motion: Motion, movement: Movement, found: Found, ways: Sequence[Way]) -> float:

@@ -17,7 +17,6 @@ from numpy.typing import NDArray
 
 from vision.skeleton import MEDIAPIPE
 
-Pixels = NDArray[np.float64]
 Picture = NDArray[np.uint8]
 
 CONFIDENCE: Final = 0.4

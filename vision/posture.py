@@ -35,11 +35,15 @@ def _angle(motion: Motion, movement: Movement, name: Angle, frames: NDArray[np.i
     if motion.view.oblique:
         return Unmeasured(reason=motion.view.refusal)
     value = float(np.median(motion.angles[name][frames]))
-    random = float(np.median(motion.sd[name][frames]))
     bias = float(np.median(angle_bias(name, movement.line, motion.angles["elbow"][frames])))
-    level = float(np.median(motion.level_sd[name][frames]))
-    placing = float(np.median(motion.placing_sd[name][frames]))
-    return quantity(value, "%" if name == "reach" else "deg", random, bias, placing, level)
+    return quantity(value, "%" if name == "reach" else "deg", bias, *_doubts(motion, name, frames))
+
+
+def _doubts(motion: Motion, name: Angle, frames: NDArray[np.intp] | NDArray[np.bool_]) -> tuple[float, float, float]:
+    """Standard uncertainties of an angle over some frames: its random part, where landmarks sit, level and lens."""
+    parts = (motion.sd[name], motion.placing_sd[name], motion.level_sd[name])
+    random, placing, level = (float(np.median(part[frames])) for part in parts)
+    return random, placing, level
 
 
 def worst(motion: Motion, start: float, end: float) -> Worst:
@@ -54,9 +58,7 @@ def worst(motion: Motion, start: float, end: float) -> Worst:
     time, hip = resample(motion.time[inside], motion.angles["hip"][inside], EVEN_RATE)
     lasting = minimum_filter1d(np.abs(hip), round(SUSTAINED * EVEN_RATE), mode="nearest")
     at = int(np.argmax(lasting))
-    random = float(np.median(motion.sd["hip"][inside]))
-    level = float(np.median(motion.level_sd["hip"][inside]))
-    placing = float(np.median(motion.placing_sd["hip"][inside]))
+    random, placing, level = _doubts(motion, "hip", inside)
     angle = quantity(float(np.sign(hip[at]) * lasting[at]), "deg", random, JOINT_BIAS["hip"], placing, level)
     return Worst(hip=angle, hip_at=float(time[at]), deviation=_deviation(motion, inside, level))
 

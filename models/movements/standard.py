@@ -43,7 +43,6 @@ from pydantic import AfterValidator, Field, model_validator
 
 from models.movements.entry import Entry
 
-JointPoint = Literal["shoulder", "elbow", "hip", "knee", "ankle"]
 BodyPoint = Literal["head", "chin", "chest", "hip_crease", "knee_top", "shoulder", "elbow", "hip", "knee", "ankle"]
 Support = Literal["grip", "palms", "soles"]
 Way = Literal["above", "below", "touching"]
