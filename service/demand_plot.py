@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 from models.body.demand import Demand
 from models.quantity import Measured
 from service.demanding import Demands, Row
-from service.plotting import save
+from vision.plot_file import save
 from vision.plot_style import FAINT, INK, SIZE, STYLES, make_plain
 
 ROW = 0.3  # inches a row

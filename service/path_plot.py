@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 from models.path import Path, Step
 from models.quantity import Measured
 from service.plans import dose, what
-from service.plotting import save
+from vision.plot_file import save
 from vision.plot_style import FAINT, INK, LEGEND, SIZE, STYLES, make_plain
 
 ROW = 0.34  # inches a step

@@ -3,10 +3,8 @@
 from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
-from uuid import uuid4
 
 import numpy as np
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from models.document import Document
@@ -14,6 +12,7 @@ from models.limit import Limit
 from models.movements import Movement
 from models.movements.movement import Angle
 from vision.measure import Measurement
+from vision.plot_file import save
 from vision.plot_panels import (
     draw_angles,
     draw_key,
@@ -42,15 +41,7 @@ def plot(measurement: Measurement, out: Path, limits: Mapping[str, Limit] = NO_L
     Raises:
         OSError: `out` cannot be written.
     """
-    figure = draw(measurement, limits)
-    FigureCanvasAgg(figure)
-    part = out.with_name(f".{out.name}.{uuid4().hex}.part")
-    try:
-        with part.open("wb") as file:
-            figure.savefig(file, format="png")
-        part.replace(out)
-    finally:
-        part.unlink(missing_ok=True)
+    save(draw(measurement, limits), out)
 
 
 def draw(measurement: Measurement, limits: Mapping[str, Limit] = NO_LIMITS) -> Figure:

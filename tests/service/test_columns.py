@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 from rich.console import Console
 
 from service.columns import print_columns
-from service.plotting import save
+from vision.plot_file import save
 
 NAMES = {"step": ["0", "1*"], "what": ["row, rings", "front-lever, tuck"]}
 VALUES = {f"value\n{n}": ["100.0 ±10.0", "-"] for n in range(6)}
