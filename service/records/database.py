@@ -1,0 +1,39 @@
+"""The database: SQLite in the data folder, or PostgreSQL by its address."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+from sqlalchemy import Engine, create_engine, event
+from sqlalchemy.orm import Session, sessionmaker
+
+BUSY_MS = 10_000
+"""How long a writer waits for another on SQLite."""
+
+
+def engine(url: str) -> Engine:
+    """The engine for a database's address."""
+    made = create_engine(url, pool_pre_ping=True)
+    if made.dialect.name == "sqlite":
+        event.listen(made, "connect", _prepare_sqlite)
+    return made
+
+
+def _prepare_sqlite(connection: Any, _record: Any) -> None:
+    """Readers beside one writer, waiting instead of failing, and foreign keys that hold."""
+    for pragma in ("journal_mode=WAL", f"busy_timeout={BUSY_MS}", "foreign_keys=ON", "synchronous=NORMAL"):
+        connection.execute(f"PRAGMA {pragma}")
+
+
+class Database:
+    """Sessions on one engine."""
+
+    def __init__(self, url: str) -> None:
+        self.engine = engine(url)
+        self._sessions = sessionmaker(self.engine, expire_on_commit=False)
+
+    @contextmanager
+    def session(self) -> Iterator[Session]:
+        """One transaction: committed when the block ends, rolled back when it raises."""
+        with self._sessions.begin() as session:
+            yield session

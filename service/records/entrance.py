@@ -1,0 +1,59 @@
+"""How people and programs come in. Secrets are kept as SHA-256 digests of 256 random bits, never as they are."""
+
+from datetime import datetime
+
+from sqlalchemy import JSON, ForeignKey, String
+from sqlalchemy.orm import Mapped, mapped_column
+
+from service.records.base import AthleteId, Base, Created, GymId, Id
+
+DIGEST_LENGTH = 64
+
+
+class Link(Base):
+    """An address that lets one athlete in, to their own clips, until it ends."""
+
+    __tablename__ = "link"
+
+    id: Mapped[Id]
+    gym_id: Mapped[GymId]
+    athlete_id: Mapped[AthleteId]
+    digest: Mapped[str] = mapped_column(String(DIGEST_LENGTH), unique=True)
+    expires: Mapped[datetime]
+    revoked: Mapped[datetime | None]
+    clips_a_day: Mapped[int] = mapped_column(default=40)
+    created_by: Mapped[str | None] = mapped_column(ForeignKey("person.id", ondelete="SET NULL"))
+    created: Mapped[Created]
+
+
+class Session(Base):
+    """A signed-in browser: a coach's after the password, an athlete's after the link."""
+
+    __tablename__ = "session"
+
+    id: Mapped[Id]
+    gym_id: Mapped[GymId]
+    person_id: Mapped[str] = mapped_column(ForeignKey("person.id", ondelete="CASCADE"), index=True)
+    link_id: Mapped[str | None] = mapped_column(ForeignKey("link.id", ondelete="CASCADE"))
+    digest: Mapped[str] = mapped_column(String(DIGEST_LENGTH), unique=True)
+    created: Mapped[Created]
+    last_seen: Mapped[Created]
+    expires: Mapped[datetime]
+    ended: Mapped[datetime | None]
+
+
+class Key(Base):
+    """A program's key, `pbk_<prefix>_<secret>`; scopes are words like `read:tempo`."""
+
+    __tablename__ = "key"
+
+    id: Mapped[Id]
+    gym_id: Mapped[GymId]
+    name: Mapped[str] = mapped_column(String(120))
+    prefix: Mapped[str] = mapped_column(String(12), unique=True)
+    digest: Mapped[str] = mapped_column(String(DIGEST_LENGTH))
+    scopes: Mapped[list[str]] = mapped_column(JSON)
+    created: Mapped[Created]
+    expires: Mapped[datetime | None]
+    revoked: Mapped[datetime | None]
+    last_used: Mapped[datetime | None]

@@ -1,0 +1,61 @@
+"""Gyms and their people. A gym is a tenant: nothing of one is ever seen from another."""
+
+from datetime import date, datetime
+from typing import Literal
+
+from sqlalchemy import String, UniqueConstraint
+from sqlalchemy.orm import Mapped, mapped_column
+
+from service.records.base import AthleteId, Base, Created, GymId, Id
+
+Role = Literal["athlete", "coach", "owner"]
+Sex = Literal["female", "male"]
+
+
+class Gym(Base):
+    """A tenant."""
+
+    __tablename__ = "gym"
+
+    id: Mapped[Id]
+    name: Mapped[str] = mapped_column(String(120))
+    keep_clips_days: Mapped[int | None]
+    """How long clips are kept; None: as the settings say."""
+    created: Mapped[Created]
+
+
+class Person(Base):
+    """An athlete, a coach, or an owner: a coach who also manages people and keys."""
+
+    __tablename__ = "person"
+    __table_args__ = (UniqueConstraint("gym_id", "login"),)
+
+    id: Mapped[Id]
+    gym_id: Mapped[GymId]
+    role: Mapped[Role] = mapped_column(String(8))
+    name: Mapped[str] = mapped_column(String(120))
+    login: Mapped[str | None] = mapped_column(String(120))
+    """For coaches and owners; athletes come by a link."""
+    password_hash: Mapped[str | None] = mapped_column(String(200))
+    height_cm: Mapped[float | None]
+    mass_kg: Mapped[float | None]
+    sex: Mapped[Sex | None] = mapped_column(String(6))
+    born: Mapped[date | None]
+    """Tells who needs a guardian's consent, and whom the adult tables do not fit."""
+    created: Mapped[Created]
+    ended: Mapped[datetime | None]
+    """No longer with this gym: can no longer sign in, records stay until they are deleted."""
+
+
+class Consent(Base):
+    """That an athlete, or the guardian of a minor, agreed to being filmed and measured."""
+
+    __tablename__ = "consent"
+
+    id: Mapped[Id]
+    gym_id: Mapped[GymId]
+    athlete_id: Mapped[AthleteId]
+    given_by: Mapped[Literal["athlete", "guardian"]] = mapped_column(String(8))
+    guardian: Mapped[str | None] = mapped_column(String(120))
+    given: Mapped[Created]
+    withdrawn: Mapped[datetime | None]

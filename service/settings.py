@@ -1,0 +1,110 @@
+"""The settings of the service, read from the environment (`PLUMBREP_...`); unsafe ones are refused at the start."""
+
+from ipaddress import ip_address
+from pathlib import Path
+from typing import Self
+
+import platformdirs
+from pydantic import Field, SecretStr, model_validator
+from pydantic_settings import BaseSettings, SettingsConfigDict
+
+
+class Settings(BaseSettings):
+    """Everything that can be set. With none set, one machine does it all and talks to itself alone."""
+
+    model_config = SettingsConfigDict(
+        env_prefix="PLUMBREP_", frozen=True, extra="ignore", use_attribute_docstrings=True
+    )
+
+    data: Path = Field(default_factory=lambda: Path(platformdirs.user_data_dir("plumbrep")))
+    """Folder of the database, the clips, uploads on their way and backups."""
+    database: str = ""
+    """Address of a PostgreSQL database (`postgresql+psycopg://...`); empty: SQLite in the data folder."""
+    store: str = ""
+    """Where clips are kept (`s3://bucket/prefix`); empty: the data folder."""
+    s3_endpoint: str = ""
+    """Address of an S3-speaking store; empty: the provider's own."""
+    s3_region: str = "us-east-1"
+    s3_key_id: SecretStr = SecretStr("")
+    s3_secret: SecretStr = SecretStr("")
+
+    host: str = "127.0.0.1"
+    port: int = Field(8080, ge=0, le=65535)
+    public_url: str = ""
+    """How browsers reach the service; empty: from host and port."""
+    tls_certificate: Path | None = None
+    tls_key: Path | None = None
+    behind_proxy: bool = False
+    """A proxy in front ends TLS; only then are its forwarding headers believed, and plain HTTP beyond this machine allowed."""
+
+    workers: int = Field(1, ge=0, le=64)
+    """Workers that `plumbrep serve` starts beside itself; 0 where `plumbrep work` runs elsewhere."""
+    job_seconds: float = Field(1800, ge=1)
+    """The longest that measuring one clip may take."""
+    job_memory_mb: int = Field(4096, ge=512)
+    """The most memory that measuring one clip may take."""
+    silent_seconds: float = Field(30, ge=1)
+    """A worker that gives no sign of life for so long has died, and its jobs are handed on."""
+
+    clip_max_mb: int = Field(500, ge=1)
+    clip_max_seconds: float = Field(600, ge=1)
+    clip_max_pixels: int = Field(3840 * 2160, ge=1)
+    """Pixels of one frame: a file of kilobytes can ask for gigabytes."""
+    keep_clips_days: int = Field(90, ge=1)
+    """How long clips are kept where a gym has not set it."""
+    keep_backups_days: int = Field(30, ge=1)
+    """Backups older than this are deleted, and with them what was deleted since."""
+    upload_hours: float = Field(24, gt=0)
+    """How long an upload may be interrupted."""
+
+    link_days: int = Field(30, ge=1)
+    session_idle_minutes: int = Field(120, ge=1)
+    session_hours: int = Field(12, ge=1)
+
+    webhooks: bool = False
+    """Whether this machine may call the addresses that a gym has set for its program tool."""
+    log_level: str = "info"
+
+    @model_validator(mode="after")
+    def _safe(self) -> Self:
+        if (self.tls_certificate is None) != (self.tls_key is None):
+            raise ValueError("set tls_certificate and tls_key together")
+        if not _loopback(self.host) and self.tls_certificate is None and not self.behind_proxy:
+            raise ValueError(
+                f"host {self.host} can be reached from other machines: set tls_certificate and tls_key, or behind_proxy "
+                "where a proxy ends TLS; passwords and clips must not travel in the clear"
+            )
+        if self.store and not self.store.startswith("s3://"):
+            raise ValueError("store must be empty or begin with s3://")
+        if self.database and not self.database.startswith(("postgresql+psycopg://", "sqlite:///")):
+            raise ValueError("database must begin with postgresql+psycopg:// or sqlite:///")
+        return self
+
+    @property
+    def database_url(self) -> str:
+        """The database's address."""
+        return self.database or f"sqlite:///{self.data / 'plumbrep.db'}"
+
+    @property
+    def scheme(self) -> str:
+        """How this process speaks: https with a certificate of its own."""
+        return "https" if self.tls_certificate else "http"
+
+    @property
+    def url(self) -> str:
+        """How browsers reach the service, without a slash at the end."""
+        return (self.public_url or f"{self.scheme}://{self.host}:{self.port}").rstrip("/")
+
+    @property
+    def secure(self) -> bool:
+        """Whether browsers come over TLS, so that cookies can be kept to it."""
+        return self.url.startswith("https://")
+
+
+def _loopback(host: str) -> bool:
+    if host == "localhost":
+        return True
+    try:
+        return ip_address(host).is_loopback
+    except ValueError:
+        return False
