@@ -1,12 +1,14 @@
 import os
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import av
 import numpy as np
 import pytest
+
+from tests.service.servers import Postgres, started_postgres
 
 ROOT = Path(__file__).parents[2]
 ENVIRONMENT = {name: value for name, value in os.environ.items() if name != "COLUMNS"} | {"PYTHONPATH": str(ROOT)}
@@ -40,3 +42,29 @@ def empty_room(tmp_path_factory: pytest.TempPathFactory) -> Path:
             container.mux(stream.encode(av.VideoFrame.from_ndarray(picture, format="rgb24")))
         container.mux(stream.encode())
     return path
+
+
+@pytest.fixture(scope="session")
+def postgres() -> Iterator[Postgres]:
+    """A PostgreSQL of this session's own."""
+    with started_postgres() as server:
+        yield server
+
+
+@pytest.fixture
+def postgres_url(postgres: Postgres) -> Iterator[str]:
+    """The address of an empty PostgreSQL database."""
+    with postgres.fresh() as url:
+        yield url
+
+
+@pytest.fixture
+def sqlite_url(tmp_path: Path) -> str:
+    """The address of an empty SQLite database."""
+    return f"sqlite:///{tmp_path / 'plumbrep.db'}"
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def database_url(request: pytest.FixtureRequest) -> str:
+    """The address of an empty database, of each kind in turn."""
+    return str(request.getfixturevalue("sqlite_url" if request.param == "sqlite" else "postgres_url"))
