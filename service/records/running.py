@@ -3,7 +3,7 @@
 from datetime import datetime
 from typing import Any, Literal
 
-from sqlalchemy import JSON, ForeignKey, Index, String, Text
+from sqlalchemy import JSON, ForeignKey, Index, String, Text, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
 from service.records.base import Base, Created, GymId, Id
@@ -64,6 +64,7 @@ class Answered(Base):
     """An answer given to a request with an idempotency key: the same request gets it again."""
 
     __tablename__ = "answered"
+    __table_args__ = (UniqueConstraint("gym_id", "actor_id", "key"),)
 
     id: Mapped[Id]
     gym_id: Mapped[GymId]
@@ -72,6 +73,8 @@ class Answered(Base):
     request_sha256: Mapped[str] = mapped_column(String(64))
     status: Mapped[int]
     body: Mapped[str] = mapped_column(Text)
+    """Without what is shown only once."""
+    location: Mapped[str | None] = mapped_column(String(200))
     made: Mapped[Created]
 
 
