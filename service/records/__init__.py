@@ -2,7 +2,7 @@
 
 from service.records.base import Base, new_id, now
 from service.records.clips import Clip, Upload
-from service.records.entrance import Key, Link, Session
+from service.records.entrance import Key, Link, Session, Tally
 from service.records.gyms import Consent, Gym, Person
 from service.records.prescriptions import MovementInUse, Prescription, PrescriptionVersion
 from service.records.results import CheckRow, Effort, Measurement, SetRow
@@ -12,5 +12,5 @@ from service.records.running import Answered, Audit, Beat, Deleted, Delivery, We
 __all__ = [
     "Answered", "Audit", "Base", "Beat", "CheckRow", "Clip", "Consent", "Correction", "Deleted", "Delivery", "Effort", "Gym",
     "Key", "Link", "Measurement", "MovementInUse", "Note", "PainReport", "Person", "Prescription", "PrescriptionVersion",
-    "Ruling", "Session", "SetRow", "Upload", "Webhook", "new_id", "now",
+    "Ruling", "Session", "SetRow", "Tally", "Upload", "Webhook", "new_id", "now",
 ]  # fmt: skip

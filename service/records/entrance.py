@@ -57,3 +57,14 @@ class Key(Base):
     expires: Mapped[datetime | None]
     revoked: Mapped[datetime | None]
     last_used: Mapped[datetime | None]
+
+
+class Tally(Base):
+    """How often something was tried or done since a moment: sign-ins of a login, clips of an athlete."""
+
+    __tablename__ = "tally"
+
+    digest: Mapped[str] = mapped_column(String(DIGEST_LENGTH), primary_key=True)
+    """Of what is counted: a mistyped login may be a password, and must not stand anywhere."""
+    since: Mapped[datetime] = mapped_column(index=True)
+    n: Mapped[int]

@@ -3,7 +3,7 @@
 from datetime import date, datetime
 from typing import Literal
 
-from sqlalchemy import String, UniqueConstraint
+from sqlalchemy import String
 from sqlalchemy.orm import Mapped, mapped_column
 
 from service.records.base import AthleteId, Base, Created, GymId, Id
@@ -28,14 +28,13 @@ class Person(Base):
     """An athlete, a coach, or an owner: a coach who also manages people and keys."""
 
     __tablename__ = "person"
-    __table_args__ = (UniqueConstraint("gym_id", "login"),)
 
     id: Mapped[Id]
     gym_id: Mapped[GymId]
     role: Mapped[Role] = mapped_column(String(8))
     name: Mapped[str] = mapped_column(String(120))
-    login: Mapped[str | None] = mapped_column(String(120))
-    """For coaches and owners; athletes come by a link."""
+    login: Mapped[str | None] = mapped_column(String(120), unique=True)
+    """For coaches and owners, lower case, one among all gyms: it alone tells whose password is asked; athletes come by a link."""
     password_hash: Mapped[str | None] = mapped_column(String(200))
     height_cm: Mapped[float | None]
     mass_kg: Mapped[float | None]
