@@ -1,0 +1,1 @@
+"""Who comes in, how, and what they may do."""

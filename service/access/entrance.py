@@ -1,0 +1,186 @@
+"""Coming in: a coach by login and password, an athlete by a link, a program by its key; and going out.
+
+What needs a password takes the `Database` instead of a transaction: hashing takes a fifth of a second, in which no lock may be
+held, and a failed try has to be counted though the request fails.
+"""
+
+from datetime import timedelta
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from service.access import limits
+from service.access.actors import Actor
+from service.access.audit import audit
+from service.access.decide import Resource
+from service.access.errors import NotLetIn, PasswordError, TooManyTries
+from service.access.keys import actor_of_key
+from service.access.limits import Limit
+from service.access.links import invited, open_link
+from service.access.passwords import check_new, hash_password, is_right
+from service.access.sessions import Entered, actor_of_session, end_all, end_one, start
+from service.records.base import now
+from service.records.database import Database
+from service.records.gyms import Gym, Person
+from service.settings import Settings
+
+__all__ = [
+    "Entered", "accept_invitation", "actor_of_key", "actor_of_session", "change_password", "open_link", "set_password",
+    "sign_in", "sign_out",
+]  # fmt: skip
+
+QUARTER = timedelta(minutes=15)
+FROM_HERE = Limit(5, QUARTER)
+"""Wrong passwords for one login from one address: a person mistypes, a program guesses."""
+ADDRESS = Limit(50, QUARTER)
+"""From one address, whatever the login: a gym shares one, a stolen list of passwords has thousands."""
+LOGIN = Limit(100, timedelta(hours=1))
+"""For one login from anywhere. So loose because whoever wants to lock a coach out could use it up; a password that stands
+10,000,000,000 guesses stands these. The coach's open sessions go on."""
+
+
+def sign_in(
+    database: Database, settings: Settings, login: str, password: str, address: str, replacing: str | None = None
+) -> Entered:
+    """Let a coach or an owner in.
+
+    Args:
+        database: the records.
+        settings: how long sessions last.
+        login: as it was typed; upper and lower case are one.
+        password: as it was typed.
+        address: where the request comes from.
+        replacing: the token of the session that the browser came with, which ends.
+
+    Raises:
+        TooManyTries: from this address or for this login.
+        NotLetIn: the login or the password is wrong; which of them is told neither by the message nor by the time it takes.
+    """
+    login = clean_login(login)
+    tallies = _tallies(login, address)
+    with database.session() as session:
+        wait = max(limits.count(session, what, limit) for what, limit in tallies)
+        person = session.scalar(select(Person).where(Person.login == login))
+    if wait:
+        raise TooManyTries(wait)
+    kept = person.password_hash if person else None
+    right = is_right(password, kept)
+    with database.session() as session:
+        person = _still(session, person, kept) if right else None
+        if person is not None:
+            _give_back(session, tallies)
+            entered = start(session, settings, person, replacing=replacing)
+            audit(session, entered.actor, "signed in", _who(person))
+            return entered
+        audit(session, None, "wrong password", Resource("session", None))
+    raise NotLetIn("the login or the password is wrong")
+
+
+def clean_login(login: str) -> str:
+    """A login as it is kept and looked for."""
+    return login.strip().casefold()
+
+
+def _tallies(login: str, address: str) -> list[tuple[str, Limit]]:
+    near = limits.neighbourhood(address)
+    return [(f"login {login} from {near}", FROM_HERE), (f"from {near}", ADDRESS), (f"login {login}", LOGIN)]
+
+
+def _give_back(session: Session, tallies: list[tuple[str, Limit]]) -> None:
+    """A right password is no failed try. The wider tallies lose only this one, or owning one account would clear them."""
+    here, *wider = tallies
+    limits.forget(session, here[0])
+    for what, _ in wider:
+        limits.give_back(session, what)
+
+
+def _still(session: Session, person: Person | None, kept: str | None) -> Person | None:
+    """The person, unless they left or changed the password while it was checked."""
+    found = person and session.get(Person, person.id)
+    return found if found and found.ended is None and found.password_hash == kept else None
+
+
+def _who(person: Person) -> Resource:
+    return Resource("session", person.gym_id, person.id)
+
+
+def sign_out(session: Session, actor: Actor) -> None:
+    """End the actor's session (ASVS 5.0, 7.4.1)."""
+    if actor.session_id is not None:
+        end_one(session, actor.session_id)
+        audit(session, actor, "signed out", Resource("session", actor.gym_id, actor.person_id, actor.session_id))
+
+
+def set_password(session: Session, person: Person, password: str) -> None:
+    """Give a person a password and end all their sessions (ASVS 5.0, 7.4.3).
+
+    For the command line, and for what has made sure of the person in another way. It hashes inside the transaction.
+
+    Raises:
+        PasswordError: it is not good enough, or the person comes by a link.
+    """
+    _check(session, person, password)
+    _keep(session, person, hash_password(password))
+
+
+def change_password(database: Database, settings: Settings, actor: Actor, current: str, password: str) -> Entered:
+    """Change one's own password: every session ends, and this browser gets a new one (ASVS 5.0, 6.2.3, 7.4.3).
+
+    Raises:
+        TooManyTries: with a wrong current password.
+        NotLetIn: the current password is wrong.
+        PasswordError: the new one is not good enough.
+    """
+    tally = f"password {actor.person_id}"
+    with database.session() as session:
+        wait = limits.count(session, tally, FROM_HERE)
+        person = session.get(Person, actor.person_id) if actor.person_id else None
+    if wait:
+        raise TooManyTries(wait)
+    kept = person.password_hash if person else None
+    if person is None or not is_right(current, kept):
+        raise NotLetIn("the current password is wrong")
+    with database.session() as session:
+        limits.forget(session, tally)
+        _check(session, person, password)
+    hashed = hash_password(password)
+    with database.session() as session:
+        person = _still(session, person, kept)
+        if person is None:
+            raise NotLetIn("the current password is wrong")
+        _keep(session, person, hashed)
+        audit(session, actor, "password set", _who(person))
+        return start(session, settings, person)
+
+
+def accept_invitation(database: Database, settings: Settings, token: str, password: str) -> Entered:
+    """Set a password by a link made for it, which is then used up, and let the person in.
+
+    Raises:
+        NotLetIn: the link does not count.
+        PasswordError: the password is not good enough; the link can be tried again.
+    """
+    with database.session() as session:
+        _, person = invited(session, token)
+        _check(session, person, password)
+    hashed = hash_password(password)
+    with database.session() as session:
+        link, person = invited(session, token)
+        link.revoked = now()
+        _keep(session, person, hashed)
+        entered = start(session, settings, person)
+        audit(session, entered.actor, "password set", _who(person))
+        return entered
+
+
+def _check(session: Session, person: Person, password: str) -> None:
+    if person.login is None:
+        raise PasswordError("an athlete comes by a link and has no password; a coach needs a login first")
+    gym = session.get_one(Gym, person.gym_id)
+    check_new(password, (gym.name, person.login, person.name))
+
+
+def _keep(session: Session, person: Person, hashed: str) -> None:
+    person.password_hash = hashed
+    session.flush()
+    end_all(session, person.id)
