@@ -4,7 +4,7 @@ import secrets
 from datetime import UTC, datetime
 from typing import Annotated
 
-from sqlalchemy import DateTime, Dialect, ForeignKey, MetaData, String, TypeDecorator
+from sqlalchemy import JSON, BigInteger, DateTime, Dialect, ForeignKey, Integer, MetaData, String, TypeDecorator
 from sqlalchemy.orm import DeclarativeBase, mapped_column
 
 ID_LENGTH = 22
@@ -54,7 +54,12 @@ class Base(DeclarativeBase):
     type_annotation_map = {datetime: UtcTime}  # noqa: RUF012 -- SQLAlchemy's own attribute
 
 
+OptionalJson = JSON(none_as_null=True)
+"""For columns that may be empty: None is NULL, as everywhere else."""
+
 Id = Annotated[str, mapped_column(String(ID_LENGTH), primary_key=True, default=new_id)]
+Number = Annotated[int, mapped_column(BigInteger().with_variant(Integer, "sqlite"), primary_key=True)]
+"""A number that the database gives. SQLite counts by itself in INTEGER columns only."""
 GymId = Annotated[str, mapped_column(ForeignKey("gym.id", ondelete="CASCADE"), index=True)]
 AthleteId = Annotated[str, mapped_column(ForeignKey("person.id", ondelete="CASCADE"), index=True)]
 Created = Annotated[datetime, mapped_column(default=now)]

@@ -22,7 +22,7 @@ class Link(Base):
     expires: Mapped[datetime]
     revoked: Mapped[datetime | None]
     clips_a_day: Mapped[int] = mapped_column(default=40)
-    created_by: Mapped[str | None] = mapped_column(ForeignKey("person.id", ondelete="SET NULL"))
+    created_by: Mapped[str | None] = mapped_column(ForeignKey("person.id", ondelete="SET NULL"), index=True)
     created: Mapped[Created]
 
 
@@ -34,7 +34,7 @@ class Session(Base):
     id: Mapped[Id]
     gym_id: Mapped[GymId]
     person_id: Mapped[str] = mapped_column(ForeignKey("person.id", ondelete="CASCADE"), index=True)
-    link_id: Mapped[str | None] = mapped_column(ForeignKey("link.id", ondelete="CASCADE"))
+    link_id: Mapped[str | None] = mapped_column(ForeignKey("link.id", ondelete="CASCADE"), index=True)
     digest: Mapped[str] = mapped_column(String(DIGEST_LENGTH), unique=True)
     created: Mapped[Created]
     last_seen: Mapped[Created]

@@ -3,10 +3,10 @@
 from datetime import date, datetime
 from typing import Literal
 
-from sqlalchemy import String
+from sqlalchemy import BigInteger, String
 from sqlalchemy.orm import Mapped, mapped_column
 
-from service.records.base import AthleteId, Base, Created, GymId, Id
+from service.records.base import AthleteId, Base, Created, GymId, Id, new_id
 
 Role = Literal["athlete", "coach", "owner"]
 Sex = Literal["female", "male"]
@@ -21,6 +21,12 @@ class Gym(Base):
     name: Mapped[str] = mapped_column(String(120))
     keep_clips_days: Mapped[int | None]
     """How long clips are kept; None: as the settings say."""
+    time_zone: Mapped[str] = mapped_column(String(40), default="UTC")
+    """The gym's clock (`Europe/Lisbon`), which tells what week something was done in."""
+    changes: Mapped[int] = mapped_column(BigInteger, default=0)
+    """How many changes of results there have been: see `service.records.changing`."""
+    history: Mapped[str] = mapped_column(String(22), default=new_id)
+    """Which count of changes this is; a restored backup begins another."""
     created: Mapped[Created]
 
 

@@ -49,5 +49,5 @@ class PrescriptionVersion(Base):
     text: Mapped[str] = mapped_column(Text)
     variant: Mapped[str] = mapped_column(String(200))
     """The variant in words, as it is shown and searched for."""
-    created_by: Mapped[str | None] = mapped_column(ForeignKey("person.id", ondelete="SET NULL"))
+    created_by: Mapped[str | None] = mapped_column(ForeignKey("person.id", ondelete="SET NULL"), index=True)
     created: Mapped[Created]

@@ -3,7 +3,7 @@
 from datetime import datetime
 from typing import Any, Literal
 
-from sqlalchemy import JSON, ForeignKey, String, Text
+from sqlalchemy import JSON, BigInteger, ForeignKey, Index, String, Text
 from sqlalchemy.orm import Mapped, mapped_column
 
 from service.records.base import AthleteId, Base, Created, GymId, Id
@@ -16,9 +16,10 @@ class Ruling(Base):
     """What a coach decided; later ones stand beside earlier ones, the newest counts."""
 
     __tablename__ = "ruling"
+    __table_args__ = (Index("ix_ruling_changed", "gym_id", "changed"),)
 
     id: Mapped[Id]
-    gym_id: Mapped[GymId]
+    gym_id: Mapped[str] = mapped_column(ForeignKey("gym.id", ondelete="CASCADE"))
     clip_id: Mapped[str] = mapped_column(ForeignKey("clip.id", ondelete="CASCADE"), index=True)
     effort_id: Mapped[int | None] = mapped_column(ForeignKey("effort.id", ondelete="CASCADE"), index=True)
     """None for a missing rep, which has a stretch of the clip instead."""
@@ -28,9 +29,11 @@ class Ruling(Base):
     note: Mapped[str | None] = mapped_column(Text)
     blind: Mapped[bool] = mapped_column(default=False)
     """Ruled before the machine's verdict was shown: such rulings measure agreement."""
+    changed: Mapped[int] = mapped_column(BigInteger)
+    """As of an effort: a missing rep has none that could tell of it."""
     chance: Mapped[float] = mapped_column(default=1.0)
     """The probability that this rep came up for review, which agreement is weighted by."""
-    coach_id: CoachId = mapped_column(ForeignKey("person.id", ondelete="SET NULL"))
+    coach_id: CoachId = mapped_column(ForeignKey("person.id", ondelete="SET NULL"), index=True)
     made: Mapped[Created]
 
 
@@ -44,7 +47,7 @@ class Correction(Base):
     effort_id: Mapped[int] = mapped_column(ForeignKey("effort.id", ondelete="CASCADE"), index=True)
     boundaries: Mapped[dict[str, float]] = mapped_column(JSON)
     measured: Mapped[dict[str, Any]] = mapped_column(JSON)
-    coach_id: CoachId = mapped_column(ForeignKey("person.id", ondelete="SET NULL"))
+    coach_id: CoachId = mapped_column(ForeignKey("person.id", ondelete="SET NULL"), index=True)
     made: Mapped[Created]
 
 
@@ -56,9 +59,9 @@ class Note(Base):
     id: Mapped[Id]
     gym_id: Mapped[GymId]
     athlete_id: Mapped[AthleteId]
-    clip_id: Mapped[str | None] = mapped_column(ForeignKey("clip.id", ondelete="CASCADE"))
-    effort_id: Mapped[int | None] = mapped_column(ForeignKey("effort.id", ondelete="CASCADE"))
-    author_id: Mapped[str | None] = mapped_column(ForeignKey("person.id", ondelete="SET NULL"))
+    clip_id: Mapped[str | None] = mapped_column(ForeignKey("clip.id", ondelete="CASCADE"), index=True)
+    effort_id: Mapped[int | None] = mapped_column(ForeignKey("effort.id", ondelete="CASCADE"), index=True)
+    author_id: Mapped[str | None] = mapped_column(ForeignKey("person.id", ondelete="SET NULL"), index=True)
     text: Mapped[str] = mapped_column(Text)
     made: Mapped[Created]
 
@@ -71,8 +74,8 @@ class PainReport(Base):
     id: Mapped[Id]
     gym_id: Mapped[GymId]
     athlete_id: Mapped[AthleteId]
-    clip_id: Mapped[str | None] = mapped_column(ForeignKey("clip.id", ondelete="SET NULL"))
+    clip_id: Mapped[str | None] = mapped_column(ForeignKey("clip.id", ondelete="SET NULL"), index=True)
     text: Mapped[str] = mapped_column(Text)
     made: Mapped[Created]
     cleared: Mapped[datetime | None]
-    cleared_by: Mapped[str | None] = mapped_column(ForeignKey("person.id", ondelete="SET NULL"))
+    cleared_by: Mapped[str | None] = mapped_column(ForeignKey("person.id", ondelete="SET NULL"), index=True)

@@ -3,10 +3,10 @@
 from datetime import datetime
 from typing import Any, Literal
 
-from sqlalchemy import JSON, ForeignKey, Index, String, Text, UniqueConstraint
+from sqlalchemy import JSON, BigInteger, ForeignKey, Index, String, Text, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
-from service.records.base import Base, Created, GymId, Id
+from service.records.base import Base, Created, GymId, Id, OptionalJson
 
 
 class Audit(Base):
@@ -22,7 +22,7 @@ class Audit(Base):
     action: Mapped[str] = mapped_column(String(60))
     resource: Mapped[str] = mapped_column(String(30))
     resource_id: Mapped[str | None] = mapped_column(String(40))
-    detail: Mapped[dict[str, Any] | None] = mapped_column(JSON)
+    detail: Mapped[dict[str, Any] | None] = mapped_column(OptionalJson)
     made: Mapped[Created]
 
 
@@ -75,7 +75,7 @@ class Answered(Base):
     body: Mapped[str] = mapped_column(Text)
     """Without what is shown only once."""
     location: Mapped[str | None] = mapped_column(String(200))
-    made: Mapped[Created]
+    made: Mapped[Created] = mapped_column(index=True)
 
 
 class Beat(Base):
@@ -89,11 +89,18 @@ class Beat(Base):
 
 
 class Deleted(Base):
-    """That something was deleted, so that restoring a backup deletes it again. Holds no more than the identifier."""
+    """That something was deleted: restoring a backup deletes it again, and a program tool learns of it.
+
+    Holds no more than identifiers that nothing else knows any more, and outlives its gym, so that it points to no table.
+    """
 
     __tablename__ = "deleted"
+    __table_args__ = (Index("ix_deleted_changed", "gym_id", "changed"),)
 
     id: Mapped[Id]
+    gym_id: Mapped[str | None] = mapped_column(String(22))
+    changed: Mapped[int | None] = mapped_column(BigInteger)
+    """As of an effort; None where no result was deleted."""
     resource: Mapped[str] = mapped_column(String(30))
     resource_id: Mapped[str] = mapped_column(String(40), index=True)
     made: Mapped[Created]
