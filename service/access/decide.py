@@ -12,7 +12,7 @@ from service.access.actors import Actor, Scope
 
 Action = Literal["read", "write", "rule", "prescribe", "delete", "manage"]
 ResourceKind = Literal[
-    "person", "consent", "pain", "link", "session", "prescription", "clip", "result", "ruling", "note", "model",
+    "person", "consent", "pain", "link", "invitation", "session", "prescription", "clip", "result", "ruling", "note", "model",
     "key", "webhook", "gym", "audit", "service",
 ]  # fmt: skip
 Reach = Literal["own", "gym"]
@@ -24,7 +24,7 @@ class Resource:
 
     Attributes:
         kind: what it is. `result`: sets, efforts, checks, documents, tempo, sums, changes; `ruling`: rulings, corrections and
-            the queue for review; `model`: movements, demand, path; `gym`: its name, its retention; `service`: the machine.
+            the queue for review; `invitation`: a way for a coach or an owner to set a password; `model`: movements, demand, path; `gym`: its name, its retention; `service`: the machine.
         gym_id: the gym that it belongs to; None for the service alone.
         athlete_id: the person it belongs to; None: to nobody in particular.
         id: which one, for the record of who did what; does not matter to the decision.
@@ -61,6 +61,7 @@ RULES = (
     Rule("pain",         "rule",      None,   "gym",  "gym"),
     Rule("link",         "read",      None,   "gym",  "gym"),
     Rule("link",         "manage",    None,   "gym",  "gym"),
+    Rule("invitation",   "manage",    None,   None,   "gym"),
     Rule("session",      "read",      "own",  "own",  "gym"),
     Rule("session",      "delete",    "own",  "own",  "gym"),
     Rule("prescription", "read",      "own",  "gym",  "gym",  ("write:prescriptions",)),

@@ -14,9 +14,10 @@ from service.access.actors import Actor
 from service.access.audit import audit
 from service.access.decide import Resource
 from service.access.errors import NotLetIn, PasswordError, TooManyTries
+from service.access.invitations import invited
 from service.access.keys import actor_of_key
 from service.access.limits import Limit
-from service.access.links import invited, open_link
+from service.access.links import open_link
 from service.access.passwords import check_new, hash_password, is_right
 from service.access.sessions import Entered, actor_of_session, end_all, end_one, start
 from service.records.base import now
@@ -60,19 +61,19 @@ def sign_in(
     tallies = _tallies(login, address)
     with database.session() as session:
         wait = max(limits.count(session, what, limit) for what, limit in tallies)
-        person = session.scalar(select(Person).where(Person.login == login))
+        found = session.scalar(select(Person).where(Person.login == login))
     if wait:
         raise TooManyTries(wait)
-    kept = person.password_hash if person else None
+    kept = found.password_hash if found else None
     right = is_right(password, kept)
     with database.session() as session:
-        person = _still(session, person, kept) if right else None
+        person = _still(session, found, kept) if right else None
         if person is not None:
             _give_back(session, tallies)
             entered = start(session, settings, person, replacing=replacing)
             audit(session, entered.actor, "signed in", _who(person))
             return entered
-        audit(session, None, "wrong password", Resource("session", None))
+        audit(session, None, "wrong password", _who(found) if found else Resource("session", None))
     raise NotLetIn("the login or the password is wrong")
 
 
@@ -101,7 +102,7 @@ def _still(session: Session, person: Person | None, kept: str | None) -> Person 
 
 
 def _who(person: Person) -> Resource:
-    return Resource("session", person.gym_id, person.id)
+    return Resource("session", person.gym_id, person.id, person.id)
 
 
 def sign_out(session: Session, actor: Actor) -> None:

@@ -1,8 +1,7 @@
-"""Links: how an athlete comes in, and how a coach sets a password for the first time.
+"""Links: how an athlete comes in.
 
-An athlete's link lets them in, to what is theirs, until it expires or is revoked; on each device the first visit swaps it for
-a session, so that the token does not stay in the address bar. A coach's link lets nobody in: it sets a password, once, within
-a day (ASVS 5.0, 6.4.1, 6.4.3, 6.4.6: whoever makes it never knows the password).
+A link lets one athlete in, to what is theirs, until it expires or is revoked. On each device the first visit swaps it for a
+session, so that the token does not stay in the address bar.
 """
 
 from datetime import timedelta
@@ -18,10 +17,9 @@ from service.access.sessions import Entered, start
 from service.access.tokens import digest, new_token
 from service.records import entrance as rows
 from service.records.base import new_id, now
-from service.records.gyms import Person
+from service.records.gyms import Person, Role
 from service.settings import Settings
 
-INVITED_FOR = timedelta(days=1)
 DAY = timedelta(days=1)
 CLIPS_A_DAY = 40
 
@@ -29,24 +27,35 @@ CLIPS_A_DAY = 40
 def make_link(
     session: Session,
     settings: Settings,
-    person: Person,
+    athlete: Person,
     by: Actor,
     *,
     days: int | None = None,
     clips_a_day: int = CLIPS_A_DAY,
 ) -> tuple[rows.Link, str]:
-    """A link for a person of the actor's gym, and its token, shown this once.
+    """A link for an athlete, and its token, shown this once.
 
     Args:
         session: where it is kept.
-        settings: how long an athlete's link lasts where it is not said.
-        person: who it is for. An athlete comes in by it; a coach or an owner sets a password by it.
+        settings: how long a link lasts where it is not said.
+        athlete: who comes in by it.
         by: who makes it.
-        days: how long it lasts, for an athlete.
+        days: how long it lasts.
         clips_a_day: how many clips a day are taken from the athlete.
+
+    Raises:
+        ValueError: it is for a coach or an owner, who have more to lose than a link can guard; a fault of ours.
     """
+    if athlete.role != "athlete":
+        raise ValueError("links are for athletes; coaches and owners are invited")
+    return add_link(session, athlete, by, timedelta(days=days or settings.link_days), clips_a_day)
+
+
+def add_link(
+    session: Session, person: Person, by: Actor, lasts: timedelta, clips_a_day: int = 0
+) -> tuple[rows.Link, str]:
+    """The row of a link, and its token."""
     token = new_token()
-    lasts = timedelta(days=days or settings.link_days) if person.role == "athlete" else INVITED_FOR
     link = rows.Link(
         id=new_id(), gym_id=person.gym_id, athlete_id=person.id, digest=digest(token), expires=now() + lasts,
         clips_a_day=clips_a_day, created_by=by.person_id,
@@ -75,25 +84,16 @@ def open_link(session: Session, settings: Settings, token: str, replacing: str |
     Raises:
         NotLetIn: no such link, or it has expired, was revoked, or is no athlete's. Which of them is not said.
     """
-    link, person = _counting(session, token)
-    if person.role != "athlete":
-        raise _no_such_link()
-    return start(session, settings, person, link, replacing)
+    link, athlete = counting_link(session, token, "athlete")
+    return start(session, settings, athlete, link, replacing)
 
 
-def invited(session: Session, token: str) -> tuple[rows.Link, Person]:
-    """The link by which a coach or an owner sets a password, and the person.
+def counting_link(session: Session, token: str, *roles: Role) -> tuple[rows.Link, Person]:
+    """The link of a token, where it counts, and whose it is.
 
     Raises:
-        NotLetIn: no such link, or it has expired, was used or revoked, or is an athlete's.
+        NotLetIn: it does not, or is not for a person of these roles.
     """
-    link, person = _counting(session, token)
-    if person.role == "athlete":
-        raise _no_such_link()
-    return link, person
-
-
-def _counting(session: Session, token: str) -> tuple[rows.Link, Person]:
     found = session.execute(
         select(rows.Link, Person)
         .join(Person, Person.id == rows.Link.athlete_id)
@@ -102,15 +102,12 @@ def _counting(session: Session, token: str) -> tuple[rows.Link, Person]:
             rows.Link.revoked.is_(None),
             rows.Link.expires > now(),
             Person.ended.is_(None),
+            Person.role.in_(roles),
         )
     ).first()
     if found is None:
-        raise _no_such_link()
+        raise NotLetIn("this link does not count, or no longer; ask for a new one")
     return found[0], found[1]
-
-
-def _no_such_link() -> NotLetIn:
-    return NotLetIn("this link does not count, or no longer; ask your coach for a new one")
 
 
 def spend_clip(session: Session, actor: Actor) -> None:

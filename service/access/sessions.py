@@ -18,8 +18,8 @@ from service.records.base import new_id, now
 from service.records.gyms import Person
 from service.settings import Settings
 
-SEEN_EVERY = timedelta(minutes=1)
-"""How often the time of the last request is written: not with each one."""
+SEEN_SHARE = 20
+"""The time of the last request is written after a twentieth of the idle time, not with each one."""
 
 
 @dataclass(frozen=True)
@@ -52,7 +52,7 @@ def actor_of_session(session: Session, settings: Settings, token: str) -> Actor 
 
     Whether the person still belongs to the gym and the link still counts is asked each time: ending either ends it at once.
     """
-    moment = now()
+    moment, idle = now(), timedelta(minutes=settings.session_idle_minutes)
     found = session.execute(
         select(rows.Session, Person)
         .join(Person, Person.id == rows.Session.person_id)
@@ -61,10 +61,7 @@ def actor_of_session(session: Session, settings: Settings, token: str) -> Actor 
             rows.Session.digest == digest(token),
             rows.Session.ended.is_(None),
             rows.Session.expires > moment,
-            or_(
-                rows.Session.link_id.is_not(None),
-                rows.Session.last_seen > moment - timedelta(minutes=settings.session_idle_minutes),
-            ),
+            or_(rows.Session.link_id.is_not(None), rows.Session.last_seen > moment - idle),
             Person.ended.is_(None),
             rows.Link.revoked.is_(None),
         )
@@ -72,7 +69,7 @@ def actor_of_session(session: Session, settings: Settings, token: str) -> Actor 
     if found is None:
         return None
     row, person = found
-    if moment - row.last_seen > SEEN_EVERY:
+    if moment - row.last_seen > idle / SEEN_SHARE:
         row.last_seen = moment
     return _actor(person, row)
 
