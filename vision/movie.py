@@ -6,6 +6,7 @@ All of it as stored; turning, colours, real time and limits are the business of 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
+from fractions import Fraction
 from pathlib import Path
 from typing import Final
 
@@ -30,6 +31,25 @@ _SELF_TIMED: Final = ("mov", "mpegts", "mpeg")
 _LOSS: Final = 0.5
 """Seconds that a header may announce beyond the last packet before the file is taken as cut off."""
 _CUT_OFF: Final = "The clip is cut off: {}; copy or upload it again, whole."
+
+
+@dataclass(frozen=True)
+class Outline:
+    """What a video file's headers and packets tell of it; no picture is decoded for it."""
+
+    format: str
+    """FFmpeg's names of the container, with commas between them."""
+    codec: str
+    track: timing.Track
+    """The main stream: the one that is measured."""
+    tracks: int
+    """How many moving pictures the file holds."""
+    width: int
+    height: int
+    time_base: Fraction
+    aspect: float
+    """Width of a pixel over its height."""
+    metadata: Mapping[str, str]
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,30 +78,56 @@ def read_movie(path: Path) -> Movie:
 
     Raises ClipError when it is missing, cut off, damaged at its start, or holds no moving picture.
     """
+    found = outline(path)
+    stamps = timing.packet_stamps(found.track, found.format, found.codec)
+    hidden = 0
+    if stamps is None:
+        decoded = _decoded_stamps(path, found.track.index)
+        stamps = timing.increasing(decoded)
+        hidden = len(decoded) - len(stamps)
+    first, start = _first(path, found.track.index)
+    # A decoder that starts between key frames shows nothing until the first picture that it can complete.
+    stamps = stamps[stamps >= start]
+    if len(stamps) < 2:
+        raise ClipError("The file holds a single picture, not a clip; give a video.")
+    return Movie(
+        path,
+        found.codec,
+        found.track.index,
+        found.tracks,
+        stamps,
+        float(found.time_base),
+        hidden,
+        first,
+        found.aspect,
+        found.metadata,
+    )
+
+
+def outline(path: Path) -> Outline:
+    """Read what a video file's headers and packets tell.
+
+    Raises ClipError when it is missing, cut off, or holds no moving picture.
+    """
     _check_file(path)
-    with _open(path) as container:
+    with open_file(path) as container:
         tracks, latest = _tracks(container)
         _check_whole(container, latest)
         track = _main(container, tracks)
         stream = _stream(container, track.index)
         if stream.width * stream.height > LARGEST:
             raise ClipError(f"The picture is {stream.width} x {stream.height} pixels; film in 4K or less.")
-        stamps = timing.packet_stamps(track, container.format.name, stream.codec.name)
-        time_base = float(stream.time_base or 0)
-        aspect = float(stream.sample_aspect_ratio or 1)
-        codec = stream.codec.canonical_name
-        metadata = dict(container.metadata) | dict(stream.metadata)
-    hidden = 0
-    if stamps is None:
-        decoded = _decoded_stamps(path, track.index)
-        stamps = timing.increasing(decoded)
-        hidden = len(decoded) - len(stamps)
-    first, start = _first(path, track.index)
-    # A decoder that starts between key frames shows nothing until the first picture that it can complete.
-    stamps = stamps[stamps >= start]
-    if len(stamps) < 2:
-        raise ClipError("The file holds a single picture, not a clip; give a video.")
-    return Movie(path, codec, track.index, len(tracks), stamps, time_base, hidden, first, aspect, metadata)
+        return Outline(
+            format=container.format.name,
+            codec=stream.codec.canonical_name,
+            track=track,
+            tracks=len(tracks),
+            width=stream.width,
+            height=stream.height,
+            time_base=stream.time_base or Fraction(0),
+            aspect=float(stream.sample_aspect_ratio or 1),
+            metadata=dict(container.metadata) | dict(stream.metadata),
+        )
 
 
 def decode(path: Path, track: int) -> Iterator[av.VideoFrame]:
@@ -89,7 +135,7 @@ def decode(path: Path, track: int) -> Iterator[av.VideoFrame]:
 
     Raises av.FFmpegError where the data cannot be decoded.
     """
-    with _open(path) as container:
+    with open_file(path) as container:
         stream = _stream(container, track)
         stream.thread_type = "AUTO"
         # Fail on damage instead of painting over it: a limb in a patched picture is not where it was.
@@ -98,7 +144,11 @@ def decode(path: Path, track: int) -> Iterator[av.VideoFrame]:
 
 
 @contextmanager
-def _open(path: Path) -> Iterator[InputContainer]:
+def open_file(path: Path) -> Iterator[InputContainer]:
+    """A video file, opened so that nothing but itself is read.
+
+    Raises ClipError when it is none.
+    """
     try:
         # Metadata are not all UTF-8; what cannot be read in them is no reason to refuse a clip.
         container = av.open(f"file:{path}", metadata_errors="replace", options=_SAFE)
