@@ -1,4 +1,5 @@
 import os
+import shutil
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
@@ -7,7 +8,10 @@ from pathlib import Path
 import av
 import numpy as np
 import pytest
+from sqlalchemy import make_url
 
+from service.records import migrate
+from service.records.database import Database
 from tests.service.servers import Postgres, started_postgres
 
 ROOT = Path(__file__).parents[2]
@@ -68,3 +72,49 @@ def sqlite_url(tmp_path: Path) -> str:
 def database_url(request: pytest.FixtureRequest) -> str:
     """The address of an empty database, of each kind in turn."""
     return str(request.getfixturevalue("sqlite_url" if request.param == "sqlite" else "postgres_url"))
+
+
+@pytest.fixture(scope="session")
+def migrated_sqlite(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A SQLite file with all tables and no rows, to be copied."""
+    path = tmp_path_factory.mktemp("migrated") / "plumbrep.db"
+    migrate.upgrade(f"sqlite:///{path}")
+    return path
+
+
+@pytest.fixture(scope="session")
+def migrated_postgres(postgres: Postgres) -> Iterator[str]:
+    """The name of a PostgreSQL database with all tables and no rows, to be copied."""
+    with postgres.fresh() as url:
+        migrate.upgrade(url)
+        yield str(make_url(url).database)
+
+
+@pytest.fixture
+def sqlite_database(sqlite_url: str, migrated_sqlite: Path) -> Iterator[Database]:
+    """All tables and no rows on SQLite: for what does not depend on the kind of database."""
+    shutil.copy(migrated_sqlite, str(make_url(sqlite_url).database))
+    yield from _opened(sqlite_url)
+
+
+@pytest.fixture
+def postgres_database(postgres: Postgres, migrated_postgres: str) -> Iterator[Database]:
+    """All tables and no rows on PostgreSQL."""
+    with postgres.fresh(migrated_postgres) as url:
+        yield from _opened(url)
+
+
+@pytest.fixture(params=["sqlite", "postgres"])
+def database(request: pytest.FixtureRequest) -> Database:
+    """All tables and no rows, on each kind of database in turn."""
+    found = request.getfixturevalue(f"{request.param}_database")
+    assert isinstance(found, Database)
+    return found
+
+
+def _opened(url: str) -> Iterator[Database]:
+    opened = Database(url)
+    try:
+        yield opened
+    finally:
+        opened.engine.dispose()
