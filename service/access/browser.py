@@ -47,6 +47,6 @@ def forged(method: str, headers: Mapping[str, str], settings: Settings) -> bool:
     if site is not None:
         return site != "same-origin"
     origin = headers.get("origin")
-    if origin is None:
-        return True
-    return origin != settings.url and origin != f"{urlsplit(settings.url).scheme}://{headers.get('host', '')}"
+    host = headers.get("host")
+    here = {settings.url, f"{urlsplit(settings.url).scheme}://{host}" if host else settings.url}
+    return origin not in here

@@ -78,8 +78,9 @@ def sign_in(
 
 
 def clean_login(login: str) -> str:
-    """A login as it is kept and looked for."""
-    return login.strip().casefold()
+    """A login as it is kept and looked for; empty, which is nobody's, where it holds what no database takes."""
+    login = login.strip().casefold()
+    return login if login.isprintable() else ""
 
 
 def _tallies(login: str, address: str) -> list[tuple[str, Limit]]:

@@ -5,6 +5,7 @@ begins with `pbk_` can be found by scanners for leaked secrets.
 """
 
 import hmac
+import re
 import secrets
 from collections.abc import Iterable
 from datetime import datetime, timedelta
@@ -21,6 +22,7 @@ from service.records.base import new_id, now
 
 OVERLAP = timedelta(days=1)
 """How long the old key still counts after a rotation, so that a program can be given the new one without a gap."""
+_FORM = re.compile(r"pbk_(?P<prefix>[0-9a-f]{12})_[\w-]{43}", re.ASCII)
 USED_EVERY = timedelta(minutes=1)
 """How often the time of the last use is written."""
 
@@ -51,10 +53,12 @@ def make_key(
 def actor_of_key(session: Session, text: str) -> Actor | None:
     """The program that a key belongs to; None where it does not count."""
     moment = now()
-    prefix = text.removeprefix("pbk_").partition("_")[0]
+    parts = _FORM.fullmatch(text)
+    if parts is None:
+        return None
     row = session.scalar(
         select(rows.Key).where(
-            rows.Key.prefix == prefix,
+            rows.Key.prefix == parts["prefix"],
             rows.Key.revoked.is_(None),
             or_(rows.Key.expires.is_(None), rows.Key.expires > moment),
         )

@@ -1,0 +1,84 @@
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import pytest
+from pwdlib import PasswordHash
+from pwdlib.hashers.argon2 import Argon2Hasher
+
+from service.access import passwords
+from service.access.actors import Actor
+from service.records import Base, Gym, Person, new_id
+from service.records.database import Database
+from service.settings import Settings
+
+PASSWORD = "kettle orbit fern"  # noqa: S105 -- of invented people
+QUICK = PasswordHash((Argon2Hasher(time_cost=1, memory_cost=64, parallelism=1),))
+HASHED = QUICK.hash(PASSWORD)
+
+
+@dataclass(frozen=True)
+class People:
+    """Two gyms. Identifiers only: rows are fetched where they are used."""
+
+    gym: str
+    owner: str
+    coach: str
+    athlete: str
+    other_athlete: str
+    other_gym: str
+    other_owner: str
+
+    def actor(self, kind: str, session_id: str | None = None) -> Actor:
+        """One of the first gym's people, let in."""
+        return Actor(kind, self.gym, person_id=getattr(self, kind), session_id=session_id)  # type: ignore[arg-type]
+
+
+@pytest.fixture(autouse=True)
+def quick_hashes(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same algorithm at a thousandth of the cost; `test_passwords.py` takes the real one."""
+    monkeypatch.setattr(passwords, "_hasher", QUICK)
+    passwords._nobodys.cache_clear()
+
+
+@pytest.fixture
+def settings() -> Settings:
+    return Settings(_env_file=None)
+
+
+@pytest.fixture
+def database(sqlite_url: str) -> Iterator[Database]:
+    """An empty one; modules whose statements differ by database ask for `both` instead."""
+    yield from _made(sqlite_url)
+
+
+@pytest.fixture
+def both(database_url: str) -> Iterator[Database]:
+    """SQLite and PostgreSQL in turn."""
+    yield from _made(database_url)
+
+
+def _made(url: str) -> Iterator[Database]:
+    made = Database(url)
+    Base.metadata.create_all(made.engine)
+    yield made
+    made.engine.dispose()
+
+
+@pytest.fixture
+def people(database: Database) -> People:
+    ids = People(*(new_id() for _ in range(7)))
+    with database.session() as session:
+        session.add_all([Gym(id=ids.gym, name="Tall Oak Hall"), Gym(id=ids.other_gym, name="Low Bar")])
+        session.flush()
+        session.add_all(
+            [
+                Person(
+                    id=ids.owner, gym_id=ids.gym, role="owner", name="Ilse Dorn", login="ilse", password_hash=HASHED
+                ),
+                Person(id=ids.coach, gym_id=ids.gym, role="coach", name="Bo Lund", login="bo", password_hash=HASHED),
+                Person(id=ids.athlete, gym_id=ids.gym, role="athlete", name="Ada Quill"),
+                Person(id=ids.other_athlete, gym_id=ids.gym, role="athlete", name="Per Vane"),
+                Person(id=ids.other_owner, gym_id=ids.other_gym, role="owner", name="Uma Reed", login="uma"),
+            ]
+        )
+    return ids
