@@ -63,6 +63,8 @@ class Settings(BaseSettings):
 
     webhooks: bool = False
     """Whether this machine may call the addresses that a gym has set for its program tool."""
+    webhooks_private: bool = False
+    """Whether those may lie on this machine or in its private network, and be spoken to without TLS."""
     log_level: str = "info"
 
     @model_validator(mode="after")

@@ -57,6 +57,8 @@ class Delivery(Base):
     due: Mapped[Created]
     answer: Mapped[int | None]
     error: Mapped[str | None] = mapped_column(String(200))
+    log: Mapped[list[dict[str, Any]]] = mapped_column(JSON, default=list)
+    """Each try: when, how long it took, what was answered or what went wrong."""
     made: Mapped[Created]
 
 

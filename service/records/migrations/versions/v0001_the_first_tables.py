@@ -187,6 +187,7 @@ def upgrade() -> None:  # noqa: PLR0915 -- one statement for each table
         sa.Column("due", sa.DateTime(timezone=True), nullable=False),
         sa.Column("answer", sa.Integer(), nullable=True),
         sa.Column("error", sa.String(length=200), nullable=True),
+        sa.Column("log", sa.JSON(), nullable=False),
         sa.Column("made", sa.DateTime(timezone=True), nullable=False),
         sa.ForeignKeyConstraint(["gym_id"], ["gym.id"], name=op.f("fk_delivery_gym_id"), ondelete="CASCADE"),
         sa.ForeignKeyConstraint(
