@@ -1,0 +1,1 @@
+"""The API: resources over HTTP, under /api/v1."""

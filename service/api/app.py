@@ -1,0 +1,60 @@
+"""The app: everything put together."""
+
+from fastapi import APIRouter, Depends, FastAPI
+
+from service.api import problems
+from service.api.headers import SecurityHeaders
+from service.api.hosts import KnownHosts
+from service.api.idempotency import AnsweredBefore, answer_again, once
+from service.api.openapi import describe
+from service.api.routes.consents import consents
+from service.api.routes.demand import demand
+from service.api.routes.links import links
+from service.api.routes.movements import movements
+from service.api.routes.pain import pain
+from service.api.routes.paths import paths
+from service.api.routes.people import people
+from service.api.routes.prescriptions import prescriptions
+from service.api.routes.sessions import entering, sessions
+from service.api.state import Parts
+from service.jobs.dbos_queue import DbosQueue, prepare
+from service.jobs.port import JobQueue
+from service.records.database import Database
+from service.settings import Settings
+from service.store import open_store
+
+PREFIX = "/api/v1"
+LARGEST_BODY = 1 << 20
+"""Bytes of a request, where the route does not say more."""
+OPEN = (entering,)
+CLOSED = (sessions, people, links, consents, pain, prescriptions, movements, demand, paths)
+
+
+def create_app(settings: Settings, queue: JobQueue | None = None) -> FastAPI:
+    """The app on the database, the store and the queue that the settings name.
+
+    Args:
+        settings: Where everything is, and how it is reached.
+        queue: The queue to put clips into, where the process has one already.
+    """
+    if queue is None:
+        prepare(settings)
+        queue = DbosQueue(settings)
+    app = FastAPI(docs_url=None, redoc_url=None, openapi_url=f"{PREFIX}/openapi.json", max_body_size=LARGEST_BODY)
+    app.state.parts = Parts(settings, Database(settings.database_url), open_store(settings), queue)
+    app.include_router(_under(PREFIX))
+    problems.install(app)
+    app.add_exception_handler(AnsweredBefore, answer_again)
+    app.add_middleware(KnownHosts, settings=settings)
+    app.add_middleware(SecurityHeaders, settings=settings)
+    describe(app)
+    return app
+
+
+def _under(prefix: str) -> APIRouter:
+    api = APIRouter(prefix=prefix)
+    for router in OPEN:
+        api.include_router(router)
+    for router in CLOSED:
+        api.include_router(router, dependencies=[Depends(once)])
+    return api

@@ -1,0 +1,31 @@
+"""How every route answers: with an entity tag where there is a state, and kept where it must not be done twice."""
+
+from collections.abc import Callable, Coroutine
+from typing import Any
+
+from fastapi import APIRouter, Request, Response
+from fastapi.concurrency import run_in_threadpool
+from fastapi.routing import APIRoute
+
+from service.api import idempotency
+from service.api.etags import tagged
+
+
+class Route(APIRoute):
+    """A route whose answers carry ETags, and whose POSTs can be sent again."""
+
+    def get_route_handler(self) -> Callable[[Request], Coroutine[Any, Any, Response]]:
+        """The handler, with what is common to all around it; the transaction ends after it."""
+        handle = super().get_route_handler()
+
+        async def around(request: Request) -> Response:
+            response = await handle(request)
+            await run_in_threadpool(idempotency.keep, request, response)
+            return tagged(request, response)
+
+        return around
+
+
+def router(tag: str) -> APIRouter:
+    """A router whose operations stand under one heading of the OpenAPI document."""
+    return APIRouter(route_class=Route, tags=[tag])

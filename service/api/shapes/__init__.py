@@ -1,0 +1,1 @@
+"""What the API takes and gives: one file of pydantic models beside each router."""

@@ -1,0 +1,52 @@
+"""Shapes of signing in and out."""
+
+from datetime import datetime
+from typing import Annotated
+
+from pydantic import Field, SecretStr
+
+from service.access.actors import Kind
+from service.api.shapes.common import Asked, Given, Id
+
+Password = Annotated[SecretStr, Field(max_length=1000)]
+Token = Annotated[SecretStr, Field(min_length=1, max_length=200, description="What stands in the link after `#`.")]
+
+
+class SignIn(Asked):
+    """A coach's or an owner's login and password."""
+
+    login: Annotated[str, Field(max_length=200, examples=["mira"])]
+    password: Password
+
+
+class LinkOpened(Asked):
+    """An athlete's link."""
+
+    token: Token
+
+
+class Invitation(Asked):
+    """A coach's link, and the password that they take."""
+
+    token: Token
+    password: Password
+
+
+class NewPassword(Asked):
+    """A new password of one's own."""
+
+    current: Password
+    password: Password
+
+
+class Me(Given):
+    """Who is signed in, or whose key it is."""
+
+    kind: Kind
+    gym_id: Id
+    gym: Annotated[str, Field(description="The gym's name.", examples=["Northside"])]
+    person_id: str | None
+    name: Annotated[str, Field(description="The person's name, or the key's.", examples=["Mira Holt"])]
+    scopes: Annotated[list[str], Field(description="Of a key: what it may do.")]
+    expires: Annotated[datetime | None, Field(description="When the session ends; null for a key.")] = None
+    clips_left: Annotated[int | None, Field(description="How many clips are still taken today; null: no quota.")] = None

@@ -1,0 +1,85 @@
+"""Two gyms with people in them, and clients that are signed in as each."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from fastapi import FastAPI
+from fastapi.testclient import TestClient
+
+from service.access.browser import cookie
+from service.access.keys import make_key
+from service.access.sessions import start
+from service.api.app import create_app
+from service.api.state import Parts
+from service.jobs.dbos_queue import prepare
+from service.records import Gym, Person
+from service.records.migrate import upgrade
+from service.settings import Settings
+
+HERE = "http://127.0.0.1:8080"
+PLAN = 'movement = "push-up"\nsets = 1\nreps = 3\ntempo = "3-0-1-0"\n'
+
+
+@dataclass
+class GymWorld:
+    """A gym and its people by role."""
+
+    id: str
+    owner: Person
+    coach: Person
+    athlete: Person
+    other_athlete: Person
+
+
+def make_empty(data: Path) -> None:
+    """A data folder with the tables made, to be copied: making them takes longer than most tests."""
+    settings = Settings(data=data)
+    upgrade(settings.database_url)
+    prepare(settings)
+
+
+class World:
+    """The app with a real database, store and queue in a folder, and what the tests put into it."""
+
+    def __init__(self, data: Path) -> None:
+        self.settings = Settings(data=data)
+        self.app: FastAPI = create_app(self.settings)
+        self.parts: Parts = self.app.state.parts
+        self.home = self._gym("Northside")
+        self.away = self._gym("Southside")
+
+    def _gym(self, name: str) -> GymWorld:
+        with self.parts.database.session() as records:
+            gym = Gym(name=name)
+            records.add(gym)
+            records.flush()
+            people = {
+                role: Person(
+                    gym_id=gym.id,
+                    role=role.removeprefix("other_"),
+                    name=f"{role} of {name}",
+                    login=None if "athlete" in role else f"{role}@{name.lower()}",
+                )
+                for role in ("owner", "coach", "athlete", "other_athlete")
+            }
+            records.add_all(people.values())
+        return GymWorld(gym.id, **people)
+
+    def client(self, person: Person | None = None) -> TestClient:
+        """A browser, signed in as a person."""
+        client = TestClient(self.app, HERE, headers={"Origin": HERE}, raise_server_exceptions=False)
+        if person is not None:
+            with self.parts.database.session() as records:
+                entered = start(records, self.settings, person)
+            client.cookies.set(cookie(self.settings)["key"], entered.token)
+        return client
+
+    def program(self, gym: GymWorld, *scopes: str) -> TestClient:
+        """A program with a key."""
+        with self.parts.database.session() as records:
+            _, text = make_key(records, gym.id, "planner", scopes)
+        return TestClient(self.app, HERE, headers={"Authorization": f"Bearer {text}"}, raise_server_exceptions=False)
+
+    def close(self) -> None:
+        """End what holds files."""
+        self.parts.database.engine.dispose()
