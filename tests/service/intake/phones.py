@@ -60,7 +60,7 @@ def write_clip(
             frame.pts, frame.time_base = ms, STEP
             container.mux(picture.encode(frame))
         if sound is not None:
-            container.mux(sound.encode(_spoken()))
+            container.mux(sound.encode(spoken()))
             container.mux(sound.encode())
         container.mux(picture.encode())
     if ending in {"mp4", "mov"}:
@@ -75,7 +75,7 @@ def box(kind: bytes, content: bytes) -> bytes:
     return struct.pack(">I4s", 8 + len(content), kind) + content
 
 
-def _spoken() -> av.AudioFrame:
+def spoken() -> av.AudioFrame:
     """Sound whose bytes can be searched for."""
     samples = np.frombuffer((VOICE * 200).encode(), dtype=np.int16)[None]
     frame = av.AudioFrame.from_ndarray(samples, format="s16", layout="mono")

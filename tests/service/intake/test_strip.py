@@ -1,5 +1,6 @@
 """What is kept of a clip measures as the clip did, and tells nothing else."""
 
+from itertools import islice
 from pathlib import Path
 
 import numpy as np
@@ -8,7 +9,7 @@ import pytest
 from models.errors import ClipError
 from service.intake.facts import Facts, Limits
 from service.intake.look import look
-from tests.service.intake.phones import CLIPS, CODECS, CONTAINERS, PLANTED, VOICE, found_in, write_clip
+from tests.service.intake.phones import CLIPS, CONTAINERS, PLANTED, VOICE, found_in, write_clip
 from vision import clip as clip_module
 from vision.clip import open_clip
 
@@ -44,7 +45,8 @@ def assert_measures_alike(before: Path, after: Path) -> None:
     assert old.turn == new.turn
     single = "The file holds"  # a note on further pictures, which stay behind
     assert [note for note in old.notes if not note.startswith(single)] == list(new.notes)
-    for one, other in zip(old.frames(64), new.frames(64), strict=True):
+    enough = None if old.facts.width * old.facts.height < 1_000_000 else 15  # decoding takes seconds
+    for one, other in zip(islice(old.frames(64), enough), islice(new.frames(64), enough), strict=True):
         assert one.time == other.time
         assert np.array_equal(one.image, other.image)
 
@@ -81,12 +83,13 @@ def test_a_sample_clip(tmp_path: Path) -> None:
     assert_measures_alike(clip, kept)
 
 
-@pytest.mark.parametrize("options", [{}, {"movflags": "+use_metadata_tags"}, {"movflags": "+frag_keyframe"}])
-@pytest.mark.parametrize("ending", CODECS)
-def test_planted_words_are_gone(ending: str, options: dict[str, str], tmp_path: Path) -> None:
-    if options and ending in {"webm", "mkv"}:
-        pytest.skip("an option of MP4")
-    clip = write_clip(tmp_path / f"clip.{ending}", options=options)
+@pytest.mark.parametrize(
+    ("ending", "flags"),
+    [(ending, flags) for ending in ("mp4", "mov") for flags in ("", "+use_metadata_tags", "+frag_keyframe")]
+    + [("webm", ""), ("mkv", "")],
+)
+def test_planted_words_are_gone(ending: str, flags: str, tmp_path: Path) -> None:
+    clip = write_clip(tmp_path / f"clip.{ending}", options={"movflags": flags} if flags else {})
     assert len(found_in(clip)) >= 3
     assert (VOICE in found_in(clip)) == (ending == "mov")
     facts, kept = stripped(clip, tmp_path)
