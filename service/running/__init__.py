@@ -1,0 +1,1 @@
+"""The service while it runs: processes, logs, metrics, health, and what is sent out."""
