@@ -20,8 +20,14 @@ def engine(url: str) -> Engine:
 
 
 def _prepare_sqlite(connection: Any, _record: Any) -> None:
-    """Readers beside one writer, waiting instead of failing, and foreign keys that hold."""
-    for pragma in ("journal_mode=WAL", f"busy_timeout={BUSY_MS}", "foreign_keys=ON", "synchronous=NORMAL"):
+    """Readers beside one writer, waiting instead of failing; foreign keys that hold; nothing left of deleted rows."""
+    for pragma in (
+        "journal_mode=WAL",
+        f"busy_timeout={BUSY_MS}",
+        "foreign_keys=ON",
+        "synchronous=NORMAL",
+        "secure_delete=ON",
+    ):
         connection.execute(f"PRAGMA {pragma}")
 
 

@@ -112,6 +112,18 @@ def database(request: pytest.FixtureRequest) -> Database:
     return found
 
 
+@pytest.fixture(scope="module", params=["sqlite", "postgres"])
+def shared_database(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Database]:
+    """The same for all tests of a module, which roll back what they write: filling tables takes longer than asking."""
+    if request.param == "sqlite":
+        path = shutil.copy(request.getfixturevalue("migrated_sqlite"), tmp_path_factory.mktemp("shared"))
+        yield from _opened(f"sqlite:///{path}")
+    else:
+        server = request.getfixturevalue("postgres")
+        with server.fresh(request.getfixturevalue("migrated_postgres")) as url:
+            yield from _opened(url)
+
+
 def _opened(url: str) -> Iterator[Database]:
     opened = Database(url)
     try:
