@@ -15,7 +15,6 @@ from models.errors import SensorError
 from models.sensor import LARGEST, parse_sensor_track
 from service.intake.examine import examine
 from service.intake.facts import Facts
-from service.intake.scratch import scratch
 from service.jobs.port import JobQueue, submit_when_committed
 from service.records.base import new_id, now
 from service.records.clips import Clip
@@ -23,6 +22,7 @@ from service.records.gyms import Gym, Person
 from service.records.prescriptions import PrescriptionVersion
 from service.settings import Settings
 from service.store import ClipFiles, Store
+from service.store.places import scratch
 
 
 def arrive(

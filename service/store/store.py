@@ -4,6 +4,7 @@ import mmap
 import os
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from datetime import datetime
 from pathlib import Path
 from typing import Final
 from uuid import uuid4
@@ -111,11 +112,16 @@ class Store:
 
     def list(self, prefix: str) -> Iterator[str]:
         """The key itself, if a file lies there, and the keys of all files under it as a folder, in no order."""
+        yield from (key for key, _ in self.written(prefix))
+
+    def written(self, prefix: str) -> Iterator[tuple[str, datetime]]:
+        """As `list`, with when each file was written."""
         with _translated(prefix):
             with suppress(FileNotFoundError):
-                yield obstore.head(self._objects, checked(prefix))["path"]
-            for found in obstore.list(self._objects, prefix=prefix):
-                yield from (each["path"] for each in found)
+                found = obstore.head(self._objects, checked(prefix))
+                yield found["path"], found["last_modified"]
+            for page in obstore.list(self._objects, prefix=prefix):
+                yield from ((each["path"], each["last_modified"]) for each in page)
 
     def _pieces(self, key: str, start: int, end: int) -> Iterator[bytes]:
         if start >= end:
