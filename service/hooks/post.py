@@ -46,9 +46,12 @@ def post(target: Target, address: str, body: bytes, headers: Mapping[str, str], 
     with _cut_after(plain, seconds) as late:
         try:
             with _wrapped(plain, target) as connection:
-                return _exchange(connection, target, body, headers)
+                answer = _exchange(connection, target, body, headers)
         except (OSError, http.client.HTTPException) as error:
             raise NotSentError(f"no answer in {seconds:g} s" if late.is_set() else _words(error)) from error
+    if late.is_set():  # cut within the header, which reads like its end
+        raise NotSentError(f"no answer in {seconds:g} s")
+    return answer
 
 
 @contextmanager
