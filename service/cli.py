@@ -6,6 +6,7 @@ import typer
 from typer.core import TyperGroup
 
 from models.errors import BadInput
+from service.commands.backup import backup
 from service.commands.check import check
 from service.commands.demand import demand
 from service.commands.demo import demo
@@ -14,6 +15,8 @@ from service.commands.measure import measure
 from service.commands.movements import movements
 from service.commands.path import path
 from service.commands.prescribe import prescribe
+from service.commands.restore import restore
+from service.commands.tidy import tidy
 
 BAD_INPUT = 2  # exit status, the same as for a wrong option
 
@@ -44,7 +47,7 @@ app = typer.Typer(
     rich_markup_mode=None,  # plain help and errors: nothing is folded into boxes
     pretty_exceptions_enable=False,  # an unexpected error stays a traceback
 )
-for command in (measure, check, movements, demand, path, prescribe, draw, demo):
+for command in (measure, check, movements, demand, path, prescribe, draw, demo, backup, restore, tidy):
     app.command()(command)
 
 

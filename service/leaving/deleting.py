@@ -7,7 +7,6 @@ commits, so that nothing is lost if it does not. What a crash in between leaves 
 from collections.abc import Callable, Iterable
 from contextlib import ExitStack
 from functools import partial
-from pathlib import Path
 
 from sqlalchemy import ColumnElement, delete, event, or_, select
 from sqlalchemy.orm import Session
@@ -15,13 +14,13 @@ from sqlalchemy.orm import Session
 from service.access.actors import Actor
 from service.access.audit import audit
 from service.access.decide import Resource
+from service.intake.uploads import UploadFiles
 from service.jobs.port import JobQueue
 from service.leaving.erasing import erase_freed_pages
 from service.records import Answered, Clip, Delivery, Person, Upload
 from service.records.changing import tell_deleted
 from service.settings import Settings
 from service.store import ClipFiles, Store
-from service.store.places import uploads
 
 
 def delete_clip(
@@ -65,11 +64,6 @@ def forget_mentions(session: Session, ids: Iterable[str]) -> None:
         session.execute(delete(Delivery).where(Delivery.body.contains(each, autoescape=True)))
 
 
-def drop_upload(folder: Path, upload_id: str) -> None:
-    """Delete the file of an upload, if there is one."""
-    (folder / upload_id).unlink(missing_ok=True)
-
-
 def _ids(session: Session, table: type[Clip] | type[Upload], where: ColumnElement[bool]) -> list[str]:
     return list(session.scalars(select(table.id).where(where)))
 
@@ -81,7 +75,7 @@ def _leftovers(
     return [
         *(partial(queue.cancel, clip) for clip in clips),
         *(partial(store.delete, ClipFiles(clip).folder) for clip in clips),
-        *(partial(drop_upload, uploads(settings), upload) for upload in sent),
+        *(partial(UploadFiles(settings).remove, upload) for upload in sent),
     ]
 
 

@@ -9,14 +9,14 @@ from typing import Any, Final
 from sqlalchemy import ColumnElement, CursorResult, delete, or_, select
 from sqlalchemy.orm import Session
 
-from service.leaving.deleting import drop_upload
+from service.intake.uploads import UploadFiles
 from service.leaving.manifest import PART
 from service.records import Answered, Beat, Clip, Delivery, Link, Tally, Upload
 from service.records import Session as SignedIn
 from service.settings import Settings
 from service.store import ClipFiles, Store
 from service.store.keys import ROOT
-from service.store.places import backups, scratches, uploads
+from service.store.places import backups, scratches
 
 DAY: Final = timedelta(days=1)
 """How long a browser may ask again with the same idempotency key, and after which what a crash left is nobody's."""
@@ -67,7 +67,7 @@ def _expire_clips(session: Session, store: Store, now: datetime) -> int:
 def _expire_uploads(session: Session, settings: Settings, now: datetime) -> int:
     ids = session.scalars(delete(Upload).where(Upload.expires <= now).returning(Upload.id)).all()
     for upload in ids:
-        drop_upload(uploads(settings), upload)
+        UploadFiles(settings).remove(upload)
     return len(ids)
 
 
@@ -102,15 +102,20 @@ def _delete(session: Session, table: type[Any], where: ColumnElement[bool]) -> i
 
 
 def _drop_stray_clips(session: Session, store: Store, now: datetime) -> int:
-    """Files of clips that have no row: deleted, or never committed."""
+    """Files of clips that have no row: deleted, or never committed.
+
+    Beside a database without a single clip they stay: the settings may name another's store.
+    """
     kept = set(session.scalars(select(Clip.id).where(Clip.files_gone.is_(None))))
+    if not kept:
+        return 0
     strays = [key for key, written in store.written(ROOT) if key.split("/")[1] not in kept and written <= now - DAY]
     return sum(store.delete(key) for key in strays)
 
 
 def _drop_stray_files(session: Session, settings: Settings, now: datetime) -> int:
     known = set(session.scalars(select(Upload.id)))
-    strays = [path for path in _entries(uploads(settings)) if path.name not in known]
+    strays = [path for path in _entries(UploadFiles(settings).folder) if path.stem not in known]
     old = [path for path in [*strays, *_entries(scratches(settings))] if _written(path) <= now - DAY]
     for path in old:
         _remove(path)

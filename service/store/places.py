@@ -1,4 +1,4 @@
-"""Folders of this machine beside the database and the clips: what is on its way, in work, or put by."""
+"""Folders of this machine beside the database and the clips: what is in work, or put by."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -6,11 +6,6 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from service.settings import Settings
-
-
-def uploads(settings: Settings) -> Path:
-    """Where uploads grow: one file each, called by the upload's identifier."""
-    return settings.data / "uploads"
 
 
 def backups(settings: Settings) -> Path:
