@@ -4,7 +4,7 @@
 parts of the program away one at a time on the tuning clips. With --write it times the program too and writes the page
 docs/accuracy.md; `page` writes that page anew from the figures kept beside it. `speed` times whole processes, `sources`
 parts the errors of angles into those of the view and those of the landmark model, `recognition` tells what each clip is
-taken for when nobody says which movement it shows.
+taken for when nobody says which movement it shows. `queries` times what a program tool asks of a million efforts.
 """
 
 import argparse
@@ -23,6 +23,7 @@ from tests.bench import (
     machine,
     one_by_one,
     page,
+    queries,
     recognition,
     sources,
     speed,
@@ -79,6 +80,11 @@ def _parser() -> argparse.ArgumentParser:
     what.add_parser("speed", parents=[several, timing], help="whole processes and stages").set_defaults(run=_speed)
     what.add_parser("sources", parents=[several], help="the view or the landmark model").set_defaults(run=_sources)
     what.add_parser("recognition", parents=[several], help="clips of no told movement").set_defaults(run=_recognition)
+    asked = what.add_parser("queries", help="what a program tool asks of a million efforts")
+    asked.set_defaults(run=_queries)
+    asked.add_argument("--efforts", type=int, default=queries.EFFORTS, help="how many the database holds")
+    asked.add_argument("--repeats", type=int, default=queries.REPEATS, help="times that each question is asked")
+    asked.add_argument("--postgres", action="store_true", help="on a PostgreSQL started for it, instead of SQLite")
     what.add_parser("page", help="write the page from the figures beside it").set_defaults(run=_page)
     return parser
 
@@ -169,6 +175,14 @@ def _sources(options: argparse.Namespace) -> None:
 def _recognition(options: argparse.Namespace) -> None:
     clips = _in_folder(options.clips or ROOT / "sample_clips", options.only)
     CONSOLE.print(recognition.show(accuracy.run(clips, recognition.taken)))
+
+
+def _queries(options: argparse.Namespace) -> None:
+    answers = queries.run(options.efforts, options.repeats, postgres=options.postgres)
+    CONSOLE.print(queries.show(answers, options.efforts).on_console())
+    CONSOLE.print(
+        f"Target for an athlete's year: {queries.TARGET:.0f} ms at the median. {machine.this()}", markup=False
+    )
 
 
 def _page(_options: argparse.Namespace) -> None:
