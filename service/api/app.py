@@ -7,6 +7,8 @@ from service.api.headers import SecurityHeaders
 from service.api.hosts import KnownHosts
 from service.api.idempotency import AnsweredBefore, answer_again, once
 from service.api.openapi import describe
+from service.api.routes.clip_files import clip_files
+from service.api.routes.clips import clips, sending
 from service.api.routes.consents import consents
 from service.api.routes.demand import demand
 from service.api.routes.links import links
@@ -15,7 +17,9 @@ from service.api.routes.pain import pain
 from service.api.routes.paths import paths
 from service.api.routes.people import people
 from service.api.routes.prescriptions import prescriptions
+from service.api.routes.progress import progress
 from service.api.routes.sessions import entering, sessions
+from service.api.routes.uploads import uploads
 from service.api.state import Parts
 from service.jobs.dbos_queue import DbosQueue, prepare
 from service.jobs.port import JobQueue
@@ -26,8 +30,9 @@ from service.store import open_store
 PREFIX = "/api/v1"
 LARGEST_BODY = 1 << 20
 """Bytes of a request, where the route does not say more."""
-OPEN = (entering,)
-CLOSED = (sessions, people, links, consents, pain, prescriptions, movements, demand, paths)
+OPEN = (entering, sending, uploads, clip_files, progress)
+"""What asks for itself who comes."""
+CLOSED = (sessions, people, links, consents, pain, prescriptions, movements, demand, paths, clips)
 
 
 def create_app(settings: Settings, queue: JobQueue | None = None) -> FastAPI:

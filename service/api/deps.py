@@ -44,6 +44,15 @@ def _actor(request: Request, records: Session, parts: Parts) -> Known:
 Actor = Annotated[Known, Depends(_actor, scope="function")]
 
 
+def _actor_alone(request: Request, parts: Parts) -> Known:
+    with parts.database.session() as records:
+        return _actor(request, records, parts)
+
+
+Sender = Annotated[Known, Depends(_actor_alone)]
+"""As `Actor`, but the transaction has ended: for what takes long, like a clip that comes or goes."""
+
+
 def who(request: Request, records: Records, settings: Settings) -> Known | None:
     """As `_actor`, but None where nobody is known."""
     scheme, _, key = request.headers.get("authorization", "").partition(" ")

@@ -5,6 +5,7 @@ from typing import Final
 from starlette.datastructures import MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from service.api.tus import RESUMABLE
 from service.settings import Settings
 
 ALWAYS: Final = {
@@ -19,6 +20,8 @@ API: Final = {
     "Cache-Control": "private, no-store",
 }
 """Nothing that the API gives is a page. Pages set their own policy."""
+UPLOADS: Final = "/api/v1/uploads"
+"""Where every answer, errors too, says which version of tus is spoken."""
 A_YEAR: Final = "max-age=31536000; includeSubDomains"
 
 
@@ -35,6 +38,7 @@ class SecurityHeaders:
             await self.app(scope, receive, send)
             return
         added = self.always | (API if scope["path"].startswith(("/api/", "/health/", "/metrics")) else {})
+        added |= RESUMABLE if scope["path"].startswith(UPLOADS) else {}
 
         async def send_with_headers(message: Message) -> None:
             if message["type"] == "http.response.start":

@@ -60,7 +60,7 @@ async def once(request: Request, records: Session, actor: Actor, key: Key = None
         AnsweredBefore: it was.
         Problem: the key came with another request.
     """
-    if key is None or actor.gym_id is None or actor.id is None:
+    if request.method != "POST" or key is None or actor.gym_id is None or actor.id is None:
         return
     body = await request.body()
     asked = f"{request.method} {request.url.path}?{request.url.query}\n".encode() + body

@@ -35,6 +35,7 @@ KINDS: Final[Mapping[str, tuple[int, str]]] = {
     "checksum": (460, "What came is not what Upload-Checksum says; send it again from the same offset."),
     "quota": (429, "This athlete has sent as many clips as one day allows; Retry-After says when more may come."),
     "no-room": (507, "The service has no room left for this clip; tell who runs it."),
+    "no-consent": (409, "No clip of this athlete may be taken: a consent is missing or was withdrawn."),
     "files-gone": (410, "The clip's files were kept as long as the gym keeps them; its numbers are still there."),
     "not-ready": (409, "The clip is not measured yet, or could not be; its state says which."),
     "conflict": (409, "It does not go together with what is there already; `detail` says with what."),

@@ -14,10 +14,6 @@ from pathlib import Path
 from shutil import disk_usage
 from typing import Final
 
-from sqlalchemy import select
-from sqlalchemy.orm import Session
-
-from service.records import Upload, now
 from service.settings import Settings
 
 SPARE: Final = 512 * 2**20
@@ -130,18 +126,3 @@ class UploadFiles:
         """Delete the file and the sensor track, if they are there."""
         self.sensor(upload_id).unlink(missing_ok=True)
         self.path(upload_id).unlink(missing_ok=True)
-
-
-def remove_expired(session: Session, settings: Settings) -> int:
-    """Delete uploads that took too long, and files that belong to none; how many rows went."""
-    files = UploadFiles(settings)
-    expired = list(session.scalars(select(Upload).where(Upload.expires <= now())))
-    for row in expired:
-        files.remove(row.id)
-        session.delete(row)
-    session.flush()
-    known = set(session.scalars(select(Upload.id)))
-    for part in files.folder.glob("*.*"):
-        if part.stem not in known:
-            part.unlink(missing_ok=True)
-    return len(expired)

@@ -12,12 +12,13 @@ from service.access.entrance import clean_login
 from service.access.links import revoke_links
 from service.access.sessions import end_all
 from service.access.within import within
-from service.api.deps import Actor, Session, fetch, require, resource_of
+from service.api.deps import Actor, Parts, Session, fetch, require, resource_of
 from service.api.etags import IfMatch, require_match
 from service.api.paging import After, Limit, Page, page
 from service.api.problems import Problem
 from service.api.route import router
 from service.api.shapes.people import NewPerson, PersonChange, PersonGiven
+from service.leaving.deleting import delete_athlete
 from service.records import Person, now
 from service.records.gyms import Role
 
@@ -81,6 +82,15 @@ def change_person(
     session.flush()
     audit(session, actor, "changed", resource_of(row, "person"), {"changed": sorted(changes)})
     return PersonGiven.model_validate(row)
+
+
+@people.delete("/people/{person_id}", status_code=204)
+def delete_person(person_id: str, session: Session, actor: Actor, parts: Parts) -> None:
+    """Delete a person and all that is theirs: clips, results, prescriptions, consents, notes, ways to come in."""
+    row = fetch(session, Person, person_id, actor, "delete", "person")
+    if row.id == actor.person_id:
+        raise Problem("conflict", "you are signed in as this person; let another owner do it")
+    delete_athlete(session, parts.store, parts.queue, parts.settings, actor, row)
 
 
 def _login(records: Records, login: str | None, role: Role) -> str | None:
