@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from math import ceil
-from typing import Final
+from typing import Any, Final
 
 from dbos import DBOS
 from dbos._serialization import DBOSPortableJSON
@@ -17,11 +17,16 @@ TRIES: Final = 3
 RECOVERIES: Final = 3
 """How often a job is taken up anew after its worker died: a clip that kills workers must not go round for ever."""
 
+PATIENT: Final[dict[str, Any]] = {"retries_allowed": True, "max_attempts": 6}
+"""For steps that only write a row: the records may be out of reach for half a minute."""
+
 
 @dataclass(frozen=True)
 class Steps:
     """What a job does. DBOS keeps what each step gave, so that a job taken up anew does not repeat one that ended."""
 
+    begin: Callable[[str], None]
+    """(clip) once, before all else."""
     attempt: Callable[[str, str], str | None]
     """(job, clip) -> what went wrong, where another try may help."""
     give_up: Callable[[str, str], None]
@@ -68,17 +73,21 @@ def running_jobs(
 
 
 def _register(steps: Steps, pause_seconds: float) -> None:
+    @DBOS.step(**PATIENT)
+    def begin(clip_id: str) -> None:
+        steps.begin(clip_id)
+
     @DBOS.step()
     def attempt(clip_id: str) -> str | None:
         return steps.attempt(str(DBOS.workflow_id), clip_id)
 
-    # The records may be out of reach just then, and this is what gives a clip its end.
-    @DBOS.step(retries_allowed=True, max_attempts=6)
+    @DBOS.step(**PATIENT)
     def give_up(clip_id: str, fault: str) -> None:
         steps.give_up(clip_id, fault)
 
     @DBOS.workflow(name=JOB, max_recovery_attempts=RECOVERIES)
     def measure_clip(clip_id: str) -> None:
+        begin(clip_id)
         fault: str | None = None
         for n in range(TRIES):
             if n:

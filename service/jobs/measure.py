@@ -10,9 +10,12 @@ from time import monotonic
 from typing import Final
 
 import structlog
+from sqlalchemy import update
 from sqlalchemy.exc import SQLAlchemyError
+from sqlalchemy.orm import Session
 
 from models.document import Document
+from service.hooks.announce import announce
 from service.jobs.contained import Crashed, Limits, Overrun, Refused, Told, run_contained
 from service.jobs.order import Folder, Order
 from service.jobs.progress import Progress
@@ -30,6 +33,7 @@ CHECK: Final = 2.0
 
 FAILED: Final = "Measuring failed, again and again; tell whoever runs this service."
 """What an athlete is told. What went wrong stands in the log."""
+GONE: Final = "The clip's files are deleted; send the clip again to have it measured."
 
 log = structlog.get_logger(__name__)
 
@@ -68,6 +72,12 @@ class Measuring:
     out_of_time: Callable[[], bool]
     """Whether the worker was told to stop, and cannot wait any longer."""
 
+    def begin(self, clip_id: str) -> None:
+        """Say that a clip's measuring has begun; an end that it has from before no longer counts."""
+        with self.database.session() as session:
+            begun = {"state": "measuring", "stage": None, "progress": 0.0, "reason": None}
+            session.execute(update(Clip).where(Clip.id == clip_id).values(**begun))
+
     def attempt(self, job_id: str, clip_id: str) -> str | None:
         """Measure a clip, and keep what came of it; what went wrong, where another try may help."""
         with structlog.contextvars.bound_contextvars(job_id=job_id, clip_id=clip_id):
@@ -75,6 +85,7 @@ class Measuring:
                 self._attempt(job_id, clip_id)
             except ClipGone:
                 log.info("clip gone")
+                self._end(clip_id, "failed", GONE)
             except Exception as fault:  # whatever it was, it was this try's; the next clip is waiting
                 reason = str(fault).split("\n", 1)[0] or type(fault).__name__
                 log.warning("try failed", reason=reason, exc_info=not isinstance(fault, Crashed))
@@ -89,9 +100,11 @@ class Measuring:
         self._end(clip_id, "failed", FAILED)
 
     def _attempt(self, job_id: str, clip_id: str) -> None:
+        work = self._work(clip_id)
+        if work is None:
+            return
         progress = Progress(self.database, clip_id)
         progress.tell("fetching", 0.0)
-        work = self._begin(clip_id)
         folder = self._fetch(work)
         try:
             run_contained(self.command, folder.path, self.limits, self._watch(job_id, progress))
@@ -106,11 +119,12 @@ class Measuring:
             self._put(work, folder)
             self._keep(work, folder, progress)
 
-    def _begin(self, clip_id: str) -> Work:
+    def _work(self, clip_id: str) -> Work | None:
+        """What is to be done; None: a try that was killed too late to say so has done it."""
         with self.database.session() as session:
-            clip = session.get(Clip, clip_id)
-            if clip is None or clip.files_gone is not None:
-                raise ClipGone(clip_id)
+            clip = _present(session, clip_id)
+            if clip.state != "measuring":
+                return None
             version = clip.prescription_version_id and session.get(PrescriptionVersion, clip.prescription_version_id)
             athlete = session.get_one(Person, clip.athlete_id)
             files = ClipFiles(clip_id)
@@ -162,23 +176,22 @@ class Measuring:
             if made.exists():
                 self.store.delete(key)
                 self.store.put(key, made)
-        with self.database.session() as session:
-            clip = session.get(Clip, work.clip_id)
-            gone = clip is None or clip.files_gone is not None
-        if gone:  # deleted meanwhile: whoever did that has looked for files already
+        try:
+            with self.database.session() as session:
+                _present(session, work.clip_id)
+        except ClipGone:  # whoever deleted it may have looked for files already
             self.store.delete(work.files.folder)
-            raise ClipGone(work.clip_id)
+            raise
 
     def _keep(self, work: Work, folder: Folder, progress: Progress) -> None:
         document = Document.model_validate_json(folder.document.read_bytes())
         with self.database.session() as session:
-            clip = session.get(Clip, work.clip_id)
-            if clip is None:
-                raise ClipGone(work.clip_id)
+            clip = _present(session, work.clip_id)
             version = session.get(PrescriptionVersion, work.version_id) if work.version_id else None
             keep_measurement(session, clip, version, document)
             clip.state, clip.stage, clip.progress, clip.reason = "measured", None, 1.0, None
             clip.stage_seconds = progress.seconds()
+            announce(session, clip.gym_id, "clip.measured", {"clip": clip.id, "athlete": clip.athlete_id})
         log.info("clip measured")
 
     def _end(self, clip_id: str, state: State, reason: str, seconds: dict[str, float] | None = None) -> None:
@@ -188,6 +201,16 @@ class Measuring:
                 return
             clip.state, clip.stage, clip.reason = state, None, reason
             clip.stage_seconds = seconds
+            if state == "refused":
+                announce(session, clip.gym_id, "clip.refused", {"clip": clip.id, "athlete": clip.athlete_id})
+
+
+def _present(session: Session, clip_id: str) -> Clip:
+    """The clip, if it and its files are still there."""
+    clip = session.get(Clip, clip_id)
+    if clip is None or clip.files_gone is not None:
+        raise ClipGone(clip_id)
+    return clip
 
 
 def measuring(

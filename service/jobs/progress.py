@@ -52,5 +52,5 @@ class Progress:
     def _write(self, stage: str, share: float) -> None:
         with self._database.session() as session:
             there = update(Clip).where(Clip.id == self._clip_id, Clip.files_gone.is_(None)).returning(Clip.id)
-            if session.scalar(there.values(state="measuring", stage=stage, progress=share)) is None:
+            if session.scalar(there.values(stage=stage, progress=share)) is None:
                 raise ClipGone(self._clip_id)

@@ -8,6 +8,7 @@ import structlog
 from sqlalchemy import delete, select
 
 from service.jobs.dbos_queue import DONE, DbosQueue
+from service.jobs.measure import FAILED
 from service.records.base import now
 from service.records.clips import Clip
 from service.records.database import Database
@@ -17,10 +18,12 @@ FORGET: Final = timedelta(days=1)
 """Beats of workers that went long ago are dropped after this."""
 WHY: Final = {
     "CANCELLED": "Measuring was cancelled; measure the clip again.",
-    "MAX_RECOVERY_ATTEMPTS_EXCEEDED": "Measuring ended several workers; tell whoever runs this.",
+    "MAX_RECOVERY_ATTEMPTS_EXCEEDED": "Measuring this clip ended several workers; tell whoever runs this service.",
 }
 """What a clip says whose job ended without saying anything itself."""
-FAILED: Final = "Measuring failed; measure the clip again, or tell whoever runs this."
+LOST: Final = "lost-"
+MOST_LOST: Final = 3
+"""How often a clip is submitted whose jobs end well and leave it waiting."""
 
 log = structlog.get_logger(__name__)
 
@@ -80,9 +83,10 @@ class Watchdog:
             clip = session.get(Clip, clip_id)  # after the jobs: one that has just ended has told its clip before
             if clip is None or clip.state not in {"waiting", "measuring"}:
                 return
-            if jobs and jobs[-1].status != DONE:
+            lost = sum(LOST in job.id for job in jobs)
+            if jobs and (jobs[-1].status != DONE or lost == MOST_LOST):
                 log.error("job ended without an end for its clip", clip_id=clip_id, status=jobs[-1].status)
                 clip.state, clip.stage, clip.reason = "failed", None, WHY.get(jobs[-1].status, FAILED)
                 return
         log.warning("clip without a job submitted", clip_id=clip_id)
-        self._queue.submit(clip_id, again=f"lost-{len(jobs)}" if jobs else "")
+        self._queue.submit(clip_id, again=f"{LOST}{lost}" if jobs else "")

@@ -62,7 +62,7 @@ def run_worker(
         )
         beat = _Beating(database, name)
         beat.beat()
-        steps = Steps(work.attempt, work.give_up)
+        steps = Steps(work.begin, work.attempt, work.give_up)
         options = {"poll_seconds": poll_seconds, "pause_seconds": pause_seconds, "grace_seconds": grace_seconds + 2}
         with running_jobs(settings, name, steps, **options):
             log.info("worker started", worker=name)

@@ -203,6 +203,7 @@ def _clips_in(arguments: tuple[Any, ...]) -> list[str]:
 
 
 KILL_POINTS: Mapping[str, tuple[Any, str, bool]] = {
+    "after beginning": (measure.Measuring, "begin", True),
     "before the child": (measure.Measuring, "_fetch", True),
     "after the child": (measure.Measuring, "_put", False),
     "before keeping": (measure.Measuring, "_keep", False),
