@@ -13,6 +13,7 @@ from sqlalchemy import Connection, func, inspect, select
 from models.errors import BadInput
 from service.records import Base
 from service.records.database import engine
+from service.records.planner import tell_sqlite
 
 LOCK = 0x504C554D
 """Any number that no other program locks on the same PostgreSQL database: here the letters PLUM."""
@@ -31,6 +32,8 @@ def upgrade(url: str, to: str = "head") -> None:
     with _alone(url) as connection:
         _require_ours(connection)
         command.upgrade(_config(connection), to)
+        if connection.dialect.name == "sqlite" and _revision(connection) == newest():
+            tell_sqlite(connection)
 
 
 def downgrade(url: str, to: str) -> None:

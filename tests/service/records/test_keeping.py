@@ -249,15 +249,24 @@ def test_a_week_begins_on_monday_by_the_gyms_clock(zone: str, week: date) -> Non
     assert week_of(sunday_evening, zone) == week
 
 
-def test_changes_of_one_gym_come_one_after_the_other(database: Database, made: Made) -> None:
+def test_a_change_waits_for_the_one_before_it(database: Database, made: Made) -> None:
     """A number that is seen has none below it still on its way: nobody who reads up to it misses anything."""
-    ready = Barrier(4)
 
     def count() -> int:
         with database.session() as session:
-            ready.wait(10)
             return next_change(session, made.gym)
 
-    with ThreadPoolExecutor(4) as pool:
-        numbers = [future.result(30) for future in [pool.submit(count) for _ in range(4)]]
-    assert sorted(numbers) == [1, 2, 3, 4]
+    with ThreadPoolExecutor(1) as pool:
+        with database.session() as session:
+            assert next_change(session, made.gym) == 1
+            second = pool.submit(count)
+            with pytest.raises(TimeoutError):
+                second.result(0.3)
+        assert second.result(30) == 2
+
+
+def test_gyms_do_not_wait_for_each_other_on_postgresql(postgres_database: Database) -> None:
+    with postgres_database.session() as session:
+        one, other = make_gym(session), make_gym(session, "Canal Rings")
+    with postgres_database.session() as first, postgres_database.session() as second:
+        assert (next_change(first, one.gym), next_change(second, other.gym)) == (1, 1)
