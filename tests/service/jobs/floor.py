@@ -143,7 +143,7 @@ class Floor:
 
 
 @contextmanager
-def open_floor(settings: Settings, ready: Path) -> Iterator[Floor]:
+def open_floor(settings: Settings, ready: Path, prescribed: str = PRESCRIBED) -> Iterator[Floor]:
     """A floor without workers, on a database that has its tables."""
     ready.mkdir()
     (ready / "document.json").write_text(push_ups().model_dump_json())
@@ -159,7 +159,7 @@ def open_floor(settings: Settings, ready: Path) -> Iterator[Floor]:
         session.add(prescription)
         session.flush()
         version = PrescriptionVersion(
-            gym_id=gym.id, prescription_id=prescription.id, n=1, text=PRESCRIBED, variant="push-up"
+            gym_id=gym.id, prescription_id=prescription.id, n=1, text=prescribed, variant="push-up"
         )
         session.add(version)
     with opened_queue(settings) as queue:
