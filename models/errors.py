@@ -3,6 +3,7 @@
 BadInput
 +-- ClipError            the file is not a clip that can be measured
 |   +-- AthleteError     the clip opens, but the athlete in it cannot be measured
++-- CorrectionError      a stroke's boundary is moved to where it cannot be
 +-- DemandError          no posture fits what is asked, or the demand asked for cannot be reached
 +-- MovementError        no such movement in the catalogue, or a faulty movement file
 +-- PathError            no path leads there, or the rules or the history are wrong
@@ -24,6 +25,10 @@ class ClipError(BadInput):
 
 class AthleteError(ClipError):
     """The clip opens, but no athlete in it can be measured."""
+
+
+class CorrectionError(BadInput):
+    """A stroke's boundary is moved to where it cannot be."""
 
 
 class DemandError(BadInput):

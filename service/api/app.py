@@ -11,15 +11,20 @@ from service.api.routes.clip_files import clip_files
 from service.api.routes.clips import clips, sending
 from service.api.routes.consents import consents
 from service.api.routes.demand import demand
+from service.api.routes.keys import keys
 from service.api.routes.links import links
 from service.api.routes.movements import movements
+from service.api.routes.notes import notes
 from service.api.routes.pain import pain
 from service.api.routes.paths import paths
 from service.api.routes.people import people
 from service.api.routes.prescriptions import prescriptions
 from service.api.routes.progress import progress
+from service.api.routes.results import results
+from service.api.routes.review import review
 from service.api.routes.sessions import entering, sessions
 from service.api.routes.uploads import uploads
+from service.api.routes.webhooks import webhooks
 from service.api.state import Parts
 from service.jobs.dbos_queue import DbosQueue, prepare
 from service.jobs.port import JobQueue
@@ -32,7 +37,23 @@ LARGEST_BODY = 1 << 20
 """Bytes of a request, where the route does not say more."""
 OPEN = (entering, sending, uploads, clip_files, progress)
 """What asks for itself who comes."""
-CLOSED = (sessions, people, links, consents, pain, prescriptions, movements, demand, paths, clips)
+CLOSED = (
+    sessions,
+    people,
+    links,
+    consents,
+    pain,
+    prescriptions,
+    movements,
+    demand,
+    paths,
+    clips,
+    results,
+    review,
+    notes,
+    keys,
+    webhooks,
+)
 
 
 def create_app(settings: Settings, queue: JobQueue | None = None) -> FastAPI:

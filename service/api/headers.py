@@ -14,12 +14,10 @@ ALWAYS: Final = {
     "Cross-Origin-Resource-Policy": "same-origin",
     "Cross-Origin-Opener-Policy": "same-origin",
     "X-Frame-Options": "DENY",
+    "Content-Security-Policy": "default-src 'none'; object-src 'none'; base-uri 'none'; frame-ancestors 'none'; sandbox",
 }
-API: Final = {
-    "Content-Security-Policy": "default-src 'none'; frame-ancestors 'none'; sandbox",
-    "Cache-Control": "private, no-store",
-}
-"""Nothing that the API gives is a page. Pages set their own policy."""
+"""The policy is for what is no page; pages set their own."""
+API: Final = {"Cache-Control": "private, no-store"}
 UPLOADS: Final = "/api/v1/uploads"
 """Where every answer, errors too, says which version of tus is spoken."""
 A_YEAR: Final = "max-age=31536000; includeSubDomains"

@@ -29,6 +29,7 @@ KINDS: Final[Mapping[str, tuple[int, str]]] = {
     "key-reused": (422, "This Idempotency-Key came with another request before; take a new key for a new request."),
     "key-in-use": (409, "A request with this Idempotency-Key is still being answered; send it again in a moment."),
     "cursor": (422, "`after` or `since` is no cursor of this list; leave it out to begin at the start."),
+    "cursor-gone": (410, "A backup was restored since: forget what was read, and begin again without a cursor."),
     "offset": (409, "Upload-Offset is not where the upload stands; ask with HEAD, and go on from there."),
     "upload-gone": (410, "The upload took too long and is no longer kept; begin it anew."),
     "upload-busy": (423, "Another request is writing to this upload; ask with HEAD, and go on when it has ended."),

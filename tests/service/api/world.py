@@ -1,20 +1,28 @@
 """Two gyms with people in them, and clients that are signed in as each."""
 
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
+from tempfile import NamedTemporaryFile
 
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
+from models.document import Document
+from models.prescription import parse_prescription
 from service.access.browser import cookie
 from service.access.keys import make_key
 from service.access.sessions import start
 from service.api.app import create_app
 from service.api.state import Parts
 from service.jobs.dbos_queue import prepare
-from service.records import Gym, Person
+from service.plans import what
+from service.records import Clip, Gym, Person, Prescription, PrescriptionVersion, new_id
+from service.records.keeping import keep_measurement
 from service.records.migrate import upgrade
 from service.settings import Settings
+from service.store import ClipFiles
+from tests.by_hand import push_ups
 
 HERE = "http://127.0.0.1:8080"
 PLAN = 'movement = "push-up"\nsets = 1\nreps = 3\ntempo = "3-0-1-0"\n'
@@ -79,6 +87,51 @@ class World:
         with self.parts.database.session() as records:
             _, text = make_key(records, gym.id, "planner", scopes)
         return TestClient(self.app, HERE, headers={"Authorization": f"Bearer {text}"}, raise_server_exceptions=False)
+
+    def prescription(self, athlete: Person, text: str = PLAN) -> PrescriptionVersion:
+        """What an athlete is to do."""
+        with self.parts.database.session() as records:
+            plan = parse_prescription(text.encode(), "plan")
+            row = Prescription(gym_id=athlete.gym_id, athlete_id=athlete.id, movement=plan.movement)
+            row.versions.append(PrescriptionVersion(gym_id=athlete.gym_id, n=1, text=text, variant=what(plan)))
+            records.add(row)
+        return row.versions[0]
+
+    def clip(self, athlete: Person, *, filmed: datetime | None = None, content: bytes = b"a clip") -> Clip:
+        """A clip that has come and waits, with a file that no decoder has seen."""
+        with self.parts.database.session() as records:
+            clip = Clip(
+                id=new_id(),
+                gym_id=athlete.gym_id,
+                athlete_id=athlete.id,
+                source_sha256=new_id(),
+                sha256=new_id(),
+                bytes=len(content),
+                container="mp4",
+                seconds=15.0,
+                filmed=filmed,
+            )
+            records.add(clip)
+        with NamedTemporaryFile() as file:
+            file.write(content)
+            file.flush()
+            self.parts.store.put(ClipFiles(clip.id).clip("mp4"), Path(file.name))
+        return clip
+
+    def measured(
+        self,
+        athlete: Person,
+        document: Document | None = None,
+        *,
+        version: PrescriptionVersion | None = None,
+        filmed: datetime | None = None,
+    ) -> Clip:
+        """A clip that was measured: three push-ups, the last of them missed, unless another document is given."""
+        clip = self.clip(athlete, filmed=filmed)
+        with self.parts.database.session() as records:
+            keep_measurement(records, clip, version, document or push_ups())
+            records.get_one(Clip, clip.id).state = "measured"
+        return clip
 
     def close(self) -> None:
         """End what holds files."""

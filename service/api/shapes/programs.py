@@ -1,0 +1,76 @@
+"""Shapes of keys and webhooks."""
+
+from datetime import datetime
+from typing import Annotated, Literal
+
+from pydantic import AwareDatetime, Field
+
+from service.access.actors import Scope
+from service.api.shapes.common import Asked, Given, Id, Line
+from service.hooks.announce import Event
+
+KeyName = Annotated[Line, Field(max_length=120, description="What it is for.", examples=["Planner"])]
+Events = Annotated[list[Event], Field(min_length=1, max_length=10, description="What is told.")]
+
+
+class NewKey(Asked):
+    """A key for a program."""
+
+    name: KeyName
+    scopes: Annotated[list[Scope], Field(min_length=1, max_length=10, description="What it may do.")]
+    expires: Annotated[AwareDatetime | None, Field(description="Null: it counts until it is revoked.")] = None
+
+
+class KeyGiven(Given):
+    """A key, without its secret."""
+
+    id: Id
+    name: str
+    prefix: Annotated[str, Field(description="How it begins, after `pbk_`.")]
+    scopes: list[str]
+    created: datetime
+    expires: datetime | None
+    revoked: datetime | None
+    last_used: datetime | None
+
+
+class KeyMade(KeyGiven):
+    """A new key; its secret is shown this once."""
+
+    secret: Annotated[str | None, Field(description="The key as it is sent. Null where the answer is given again.")]
+
+
+class NewWebhook(Asked):
+    """Where the gym's program tool is told of news."""
+
+    url: Annotated[str, Field(min_length=1, max_length=500, examples=["https://planner.example/plumbrep"])]
+    events: Events
+
+
+class WebhookGiven(Given):
+    """A webhook, without its secret."""
+
+    id: Id
+    url: str
+    events: list[str]
+    active: bool
+    created: datetime
+
+
+class WebhookMade(WebhookGiven):
+    """A new webhook; the secret that signs its messages is shown this once."""
+
+    secret: Annotated[str | None, Field(description="Null where the answer is given again.")]
+
+
+class DeliveryGiven(Given):
+    """A message, and what became of it."""
+
+    id: Id
+    event: str
+    state: Literal["due", "done", "given up"]
+    tries: int
+    due: Annotated[datetime, Field(description="When it is tried next, or was last.")]
+    answer: Annotated[int | None, Field(description="The last answer's status.")]
+    error: str | None
+    made: datetime

@@ -1,0 +1,189 @@
+"""Shapes of what was measured."""
+
+from datetime import date, datetime
+from typing import Annotated, Any
+
+from pydantic import Field
+
+from models.document import Status, VerdictWord
+from service.api.shapes.common import Given, Id
+from service.records.results import Kind
+from service.records.review import RulingWord
+
+Seconds = Annotated[float | None, Field(description="Seconds; null where there is no value.")]
+U95 = Annotated[float | None, Field(description="Expanded uncertainty (95 %), in the unit of the value.")]
+Number = Annotated[int, Field(description="Number that is never given twice.", examples=[4711])]
+Corrected = Annotated[
+    dict[str, Any] | None, Field(description="Measured anew after a coach moved a boundary; null where none was moved.")
+]
+
+
+class TempoGiven(Given):
+    """A rep and its tempo."""
+
+    id: Number
+    athlete_id: Id
+    clip_id: Id
+    set_id: Number
+    n: Annotated[int, Field(description="Of its set, from 1.")]
+    done: Annotated[datetime, Field(description="When its clip was filmed, else when it came.")]
+    movement: Annotated[str, Field(examples=["push-up"])]
+    variant: Annotated[str | None, Field(description="As prescribed.", examples=["push-up, hands 30 cm up"])]
+    status: Annotated[Status | None, Field(description="Only whole reps count.")]
+    lowering_s: Seconds
+    lowering_u95: U95
+    bottom_pause_s: Seconds
+    bottom_pause_u95: U95
+    raising_s: Seconds
+    raising_u95: U95
+    top_pause_s: Seconds
+    top_pause_u95: U95
+    body_angle_deg: Annotated[float | None, Field(description="To the floor, or lean from the vertical; bent end.")]
+    body_angle_u95: U95
+    verdict: Annotated[VerdictWord | None, Field(description="The machine's; null where nothing was prescribed.")]
+    ruling: Annotated[RulingWord | None, Field(description="The coach's newest; it counts where there is one.")]
+    corrected: Corrected
+
+
+class EffortGiven(TempoGiven):
+    """A rep or a hold."""
+
+    kind: Kind
+    current: Annotated[bool, Field(description="False: the clip was measured again, forget this one.")]
+    week: Annotated[date, Field(description="The Monday of the week, by the gym's clock.")]
+    start: Annotated[float, Field(description="Seconds on the clip's clock.")]
+    end: float
+    still_s: Annotated[float | None, Field(description="How long a hold was still.")]
+    still_u95: U95
+    sway_mm: Annotated[float | None, Field(description="RMS along the floor.")]
+    sway_u95: U95
+
+
+class CheckGiven(Given):
+    """A measured value against its limits."""
+
+    name: Annotated[str, Field(examples=["lowering"])]
+    value: float | None
+    u95: U95
+    unit: Annotated[str | None, Field(examples=["s"])]
+    low: float | None
+    high: float | None
+    p: Annotated[float | None, Field(description="Probability that the limits are respected (JCGM 106).")]
+    verdict: VerdictWord | None
+    why: Annotated[str, Field(examples=["Lowering was 2.00 ±0.08 s, not as asked (at least 2.5 s)."])]
+    advice: Annotated[str | None, Field(description="What to change.")]
+
+
+class RulingGiven(Given):
+    """What a coach decided."""
+
+    id: Id
+    clip_id: Id
+    effort_id: int | None
+    start: Annotated[float | None, Field(description="Of a missing rep: seconds on the clip's clock.")]
+    end: float | None
+    ruling: RulingWord
+    note: str | None
+    blind: Annotated[bool, Field(description="Given before the machine's verdict was shown.")]
+    coach_id: str | None
+    made: datetime
+
+
+class CorrectionGiven(Given):
+    """Boundaries that a coach moved, and what follows from them."""
+
+    id: Id
+    effort_id: int
+    boundaries: Annotated[dict[str, float], Field(examples=[{"lowering.start": 3.2}])]
+    measured: Annotated[
+        dict[str, Any],
+        Field(description="Durations anew.", examples=[{"lowering": {"value": 3.1, "U95": 0.1, "unit": "s"}}]),
+    ]
+    coach_id: str | None
+    made: datetime
+
+
+class JudgedEffort(EffortGiven):
+    """A rep or a hold with its checks. While it is to be ruled on blindly, a coach gets neither verdict nor checks."""
+
+    checks: list[CheckGiven]
+    blind: Annotated[bool, Field(description="Verdict and checks are held back until it is ruled on.")] = False
+
+
+class EffortTold(JudgedEffort):
+    """A rep or a hold with all that is known of it."""
+
+    rulings: list[RulingGiven]
+    corrections: list[CorrectionGiven]
+
+
+class SetTold(Given):
+    """A set with its reps and holds."""
+
+    id: Number
+    clip_id: Id
+    athlete_id: Id
+    n: int
+    start: Annotated[float, Field(description="Seconds on the clip's clock.")]
+    end: float
+    verdict: VerdictWord | None
+    checks: Annotated[list[CheckGiven], Field(description="Of the set itself: its dose.")]
+    efforts: list[JudgedEffort]
+
+
+class Sets(Given):
+    """The sets of a clip."""
+
+    items: list[SetTold]
+
+
+class MissingRep(Given):
+    """A rep that a coach saw and the machine did not."""
+
+    id: Id
+    clip_id: Id
+    start: float | None
+    end: float | None
+    ruling: RulingWord
+    made: datetime
+
+
+class DeletedGiven(Given):
+    """What was deleted: forget all that was read of it."""
+
+    resource: Annotated[str, Field(examples=["clip"])]
+    resource_id: Id
+
+
+class ChangesGiven(Given):
+    """What is new since a cursor."""
+
+    efforts: Annotated[list[EffortGiven], Field(description="New or changed; forget those that are not `current`.")]
+    missing: list[MissingRep]
+    deleted: list[DeletedGiven]
+    next: Annotated[str, Field(description="Send it as `since` next time.")]
+    more: Annotated[bool, Field(description="Whether to ask on at once.")]
+
+
+class Sums(Given):
+    """One athlete's week of one movement: whole reps, and holds, that no coach ruled to be none."""
+
+    athlete_id: Id
+    movement: str
+    week: Annotated[date, Field(description="Its Monday, by the gym's clock.")]
+    reps: int
+    holds: int
+    met: int
+    missed: int
+    unsure: int
+    ruled_met: int
+    ruled_missed: int
+    lowering_s: Annotated[float | None, Field(description="Mean.")]
+    body_angle_deg: Annotated[float | None, Field(description="Mean.")]
+    still_s: Annotated[float | None, Field(description="Mean.")]
+
+
+class Summary(Given):
+    """Sums by athlete, movement and week."""
+
+    items: list[Sums]
