@@ -32,11 +32,12 @@ def test_lists_and_single_rows_agree(database: Database, people: People, kind: s
             (people.gym, people.athlete),
             (people.gym, people.other_athlete),
             (people.other_gym, people.other_owner),
+            (people.other_gym, people.athlete),  # a row that never ought to be
         ]:
             session.add(Note(id=new_id(), gym_id=gym, athlete_id=athlete, text="hips higher"))
         session.flush()
         rows = session.scalars(select(Note)).all()
-        assert len(rows) == 3
+        assert len(rows) == 4
         for action in get_args(Action):
             for resource in get_args(ResourceKind):
                 shown = set(
