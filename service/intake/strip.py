@@ -15,6 +15,7 @@ from models.errors import ClipError
 from service.intake.ending import end_at
 from service.intake.facts import Container
 from service.intake.timeline import Timeline, read_timeline
+from service.intake.user_data import UserData
 from vision.movie import Outline, open_file
 from vision.slow_motion import CAPTURE_RATE
 
@@ -61,8 +62,13 @@ def _copy(old: InputContainer, outline: Outline, timeline: Timeline, new: Output
         copied.codec_context.sample_aspect_ratio = track.sample_aspect_ratio
     if new.format.name in _MP4:
         copied.codec_context.codec_tag = track.codec_context.codec_tag  # HEVC would get one that Safari does not play
+    described = bytes(track.codec_context.extradata or b"")
+    user_data = UserData(outline.codec, described)
+    if described:
+        copied.codec_context.extradata = user_data.blank_description(described)
     packets = (packet for packet in old.demux(track) if packet.size)
     for packet, time in zip(packets, timeline.decoded, strict=True):
+        user_data.blank(memoryview(packet))
         packet.dts = time
         packet.stream = copied
         new.mux(packet)

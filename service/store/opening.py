@@ -9,10 +9,12 @@ from service.settings import Settings
 from service.store.store import Store
 
 if TYPE_CHECKING:
-    from obstore.store import ClientConfig, S3Config
+    from obstore.store import ClientConfig, RetryConfig, S3Config
 
 PATIENCE: Final = timedelta(minutes=15)
 """For one request: a clip of 500 MB at 5 Mbit/s."""
+RETRIES: "Final[RetryConfig]" = {"max_retries": 4, "retry_timeout": timedelta(seconds=30)}
+"""Somebody may be waiting: a store that stays away is told of after a few seconds."""
 
 
 def open_store(settings: Settings) -> Store:
@@ -36,4 +38,4 @@ def _bucket(settings: Settings) -> ObjectStore:
     if settings.s3_key_id.get_secret_value():  # else as the machine provides
         config["access_key_id"] = settings.s3_key_id.get_secret_value()
         config["secret_access_key"] = settings.s3_secret.get_secret_value()
-    return S3Store(bucket, prefix=prefix or None, config=config, client_options=client)
+    return S3Store(bucket, prefix=prefix or None, config=config, client_options=client, retry_config=RETRIES)

@@ -14,7 +14,8 @@ CLIPS: Final = Path(__file__).parents[3] / "sample_clips"
 
 PLACE, DEVICE, PERSON, WORDS, PROGRAM = "+51.5033-000.1196", "Fernglas 12 Pro", "Karo Beispiel", "Elm Lane", "Camfilm 7"
 TRACK, VOICE, DAY = "$GPRMC,093000,A,5130", "what was said aloud.", "2026-10-05"
-PLANTED: Final = (PLACE, DEVICE, PERSON, WORDS, PROGRAM, TRACK, VOICE, DAY)
+BETWEEN = "lat=51.5033"
+PLANTED: Final = (PLACE, DEVICE, PERSON, WORDS, PROGRAM, TRACK, VOICE, DAY, BETWEEN)
 TAGS: Final = {
     "location": f"{PLACE}/",
     "com.apple.quicktime.location.ISO6709": f"{PLACE}+012.345/",
@@ -63,11 +64,18 @@ def write_clip(
             container.mux(sound.encode(spoken()))
             container.mux(sound.encode())
         container.mux(picture.encode())
+    _plant_between_pictures(path)
     if ending in {"mp4", "mov"}:
         with path.open("ab") as file:
             file.write(box(b"uuid", bytes(16) + f"{DEVICE} {PLACE}".encode()))
             file.write(box(b"gps ", TRACK.encode() * 9))
     return path
+
+
+def _plant_between_pictures(path: Path) -> None:
+    """Put a place where the encoder wrote what it is, in a message between the pictures."""
+    for text in (b"H.264/MPEG-4 AVC codec", b"H.265/HEVC codec"):
+        path.write_bytes(path.read_bytes().replace(text, BETWEEN.encode().ljust(len(text))))
 
 
 def box(kind: bytes, content: bytes) -> bytes:

@@ -9,7 +9,7 @@ import pytest
 from models.errors import ClipError
 from service.intake.facts import Facts, Limits
 from service.intake.look import look
-from tests.service.intake.phones import CLIPS, CONTAINERS, PLANTED, VOICE, found_in, write_clip
+from tests.service.intake.phones import BETWEEN, CLIPS, CONTAINERS, PLANTED, VOICE, found_in, write_clip
 from vision import clip as clip_module
 from vision.clip import open_clip
 
@@ -96,6 +96,21 @@ def test_planted_words_are_gone(ending: str, flags: str, tmp_path: Path) -> None
     assert facts.container == ending
     assert found_in(kept) == set()
     assert_measures_alike(clip, kept)
+
+
+@pytest.mark.parametrize("ending", ["mp4", "mkv"])
+def test_text_between_pictures_of_hevc_is_gone(ending: str, tmp_path: Path) -> None:
+    clip = write_clip(tmp_path / f"clip.{ending}", codec="libx265", tags={})
+    assert found_in(clip, (BETWEEN, "x265 (build")) == {BETWEEN, "x265 (build"}
+    _, kept = stripped(clip, tmp_path)
+    assert found_in(kept, (BETWEEN, "x265 (build")) == set()
+    assert_measures_alike(clip, kept)
+
+
+def test_codecs_of_older_cameras_are_refused(tmp_path: Path) -> None:
+    clip = write_clip(tmp_path / "clip.mov", codec="mpeg4", tags={})
+    with pytest.raises(ClipError, match=r"is coded as mpeg4; send it as H\.264"):
+        stripped(clip, tmp_path)
 
 
 def test_nothing_of_planted_words_was_never_there(tmp_path: Path) -> None:
