@@ -37,6 +37,7 @@ class SecurityHeaders:
             return
         added = self.always | (API if scope["path"].startswith(("/api/", "/health/", "/metrics")) else {})
         added |= RESUMABLE if scope["path"].startswith(UPLOADS) else {}
+        scope["security_headers"] = added  # the answer to a fault of ours is sent from outside every middleware
 
         async def send_with_headers(message: Message) -> None:
             if message["type"] == "http.response.start":

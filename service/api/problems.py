@@ -164,7 +164,8 @@ async def _of_clash(_request: Request, _fault: Exception) -> Response:
 async def _of_fault(request: Request, fault: Exception) -> Response:
     """A fault of ours: the log has it, the answer does not."""
     log.error("unexpected fault", method=request.method, path=request.url.path, exc_info=fault)
-    return answer(500, None, "Something went wrong here. It has been written down; try again later.")
+    told = "Something went wrong here. It has been written down; try again later."
+    return answer(500, None, told, headers=request.scope.get("security_headers"))
 
 
 def _fault(error: Any) -> Fault:
