@@ -20,32 +20,18 @@ from service.records.results import Effort, Kind
 from service.records.review import Ruling, RulingWord
 from service.records.running import Deleted
 
+# Columns of the table and not attributes of the class: their rows come without the work of making objects.
 EFFORT: Final = tuple(Effort.__table__.columns)
 """All columns of an effort."""
 
-TEMPO: Final = (
-    Effort.id,
-    Effort.athlete_id,
-    Effort.clip_id,
-    Effort.set_id,
-    Effort.n,
-    Effort.done,
-    Effort.movement,
-    Effort.variant,
-    Effort.status,
-    Effort.lowering_s,
-    Effort.lowering_u95,
-    Effort.bottom_pause_s,
-    Effort.bottom_pause_u95,
-    Effort.raising_s,
-    Effort.raising_u95,
-    Effort.top_pause_s,
-    Effort.top_pause_u95,
-    Effort.body_angle_deg,
-    Effort.body_angle_u95,
-    Effort.verdict,
-    Effort.ruling,
-    Effort.corrected,
+TEMPO: Final = tuple(
+    Effort.__table__.columns[name]
+    for name in (
+        *("id", "athlete_id", "clip_id", "set_id", "n", "done", "movement", "variant", "status"),
+        *("lowering_s", "lowering_u95", "bottom_pause_s", "bottom_pause_u95"),
+        *("raising_s", "raising_u95", "top_pause_s", "top_pause_u95"),
+        *("body_angle_deg", "body_angle_u95", "verdict", "ruling", "corrected"),
+    )
 )
 """What a rep's tempo is told by, in this order."""
 

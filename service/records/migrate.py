@@ -9,6 +9,7 @@ from alembic.config import Config
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, func, inspect, select
+from sqlalchemy.exc import OperationalError
 
 from models.errors import BadInput
 from service.records import Base
@@ -48,31 +49,30 @@ def downgrade(url: str, to: str) -> None:
 
 
 def current(url: str) -> str | None:
-    """The state that a database is in; None where it has no tables yet."""
-    made = engine(url)
-    try:
-        with made.connect() as connection:
-            return _revision(connection)
-    finally:
-        made.dispose()
+    """The state that a database is in; None where it has no tables yet.
+
+    Raises:
+        SchemaError: it cannot be opened.
+    """
+    with _opened(url) as connection:
+        return _revision(connection)
 
 
 def require_current(url: str) -> None:
     """Refuse a database in any state but the newest.
 
     Raises:
-        SchemaError: it is older or newer than this program, in one line.
+        SchemaError: it is older or newer than this program, or cannot be opened.
     """
-    made = engine(url)
-    try:
-        with made.connect() as connection:
-            _require_ours(connection)
-            found = _revision(connection)
-    finally:
-        made.dispose()
+    with _opened(url) as connection:
+        _require_ours(connection)
+        found = _revision(connection)
+    if found is None:
+        raise SchemaError("the database is empty: start `plumbrep serve` once, which makes its tables")
     if found != newest():
         raise SchemaError(
-            f"the database is of an older state ({found}) than this program ({newest()}): upgrade it first"
+            f"the database is of an older plumbrep (state {found}; this one needs {newest()}): start `plumbrep serve` once, "
+            "which brings it there"
         )
 
 
@@ -86,17 +86,29 @@ def newest() -> str:
 @contextmanager
 def _alone(url: str) -> Iterator[Connection]:
     """One connection in one transaction, while every other migration waits."""
+    with _opened(url) as connection:
+        sqlite = connection.dialect.name == "sqlite"
+        if sqlite:
+            _begin_sqlite(connection)
+        else:
+            connection.execute(select(func.pg_advisory_xact_lock(LOCK)))
+        yield connection
+        if sqlite:
+            _require_whole(connection)
+        connection.commit()
+
+
+@contextmanager
+def _opened(url: str) -> Iterator[Connection]:
     made = engine(url)
     try:
-        with made.connect() as connection:
-            if made.dialect.name == "sqlite":
-                _begin_sqlite(connection)
-            else:
-                connection.execute(select(func.pg_advisory_xact_lock(LOCK)))
+        try:
+            connection = made.connect()
+        except OperationalError as fault:
+            why = str(fault.orig).strip().split("\n", 1)[0]
+            raise SchemaError(f"the database cannot be opened ({why}): check its address") from fault
+        with connection:
             yield connection
-            if made.dialect.name == "sqlite":
-                _require_whole(connection)
-            connection.commit()
     finally:
         made.dispose()
 

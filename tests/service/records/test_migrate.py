@@ -102,11 +102,20 @@ def test_a_newer_database_is_refused_in_one_line_and_left_alone(database_url: st
     assert set(Base.metadata.tables) <= tables(database_url)
 
 
-def test_an_older_database_is_refused_where_it_must_be_the_newest(database_url: str) -> None:
+def test_an_empty_database_is_refused_where_it_must_be_the_newest(database_url: str) -> None:
     migrate.upgrade(database_url)
     migrate.downgrade(database_url, "base")
-    with pytest.raises(SchemaError, match="older state"):
+    with pytest.raises(SchemaError, match="the database is empty"):
         migrate.require_current(database_url)
+
+
+@pytest.mark.parametrize(
+    "url", ["sqlite:////no/such/folder/plumbrep.db", "postgresql+psycopg://nobody@/none?host=/no/such"]
+)
+def test_a_database_out_of_reach_is_told_in_one_line(url: str) -> None:
+    with pytest.raises(SchemaError, match="cannot be opened") as refused:
+        migrate.upgrade(url)
+    assert "\n" not in str(refused.value)
 
 
 def test_somebody_elses_tables_are_left_alone(database_url: str) -> None:
