@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from models.document import Side
 from models.movements.movement import Angle, Movement
 from vision import angles as goniometry
-from vision.limb import THIGH, UPPER_ARM, bend
+from vision.limb import bend
 from vision.skeleton import INDEX
 
 Array = NDArray[np.float64]
@@ -48,18 +48,17 @@ def plain_angles(joints: Array, movement: Movement, near: Side) -> dict[Angle, A
 
 
 def angles_in_picture(joints: Array, present: NDArray[np.bool_], movement: Movement, near: Side) -> dict[Angle, Array]:
-    """The same after what is known of bodies: where the hip's centre lies, how long the limbs are.
+    """The same after what is known of bodies: where the hip's centre lies, how long the arms are.
 
     The near side stands for both: what hides the far one from the lens hides its landmarks' errors too.
     """
     moved = joints.copy()
-    shoulder, wrist, hip, ankle = (INDEX[f"{near}_{name}"] for name in ("shoulder", "wrist", "hip", "ankle"))
+    shoulder, wrist, hip = (INDEX[f"{near}_{name}"] for name in ("shoulder", "wrist", "hip"))
     moved[:, hip] = hip_joint(joints[:, shoulder], joints[:, hip], near)
     plain = plain_angles(moved, movement, near)
-    elbow = bend(moved[:, shoulder], moved[:, wrist], plain["elbow"], UPPER_ARM, present)
-    knee = bend(moved[:, hip], moved[:, ankle], plain["knee"], THIGH, present)
+    elbow = bend(moved[:, shoulder], moved[:, wrist], plain["elbow"], present)
     arm = (moved[:, INDEX[f"{near}_{name}"]] for name in ("shoulder", "elbow", "wrist"))
-    return {**plain, "elbow": elbow, "knee": knee, "reach": reach(*arm)}
+    return {**plain, "elbow": elbow, "reach": reach(*arm)}
 
 
 def reach(shoulder: Array, elbow: Array, wrist: Array) -> Array:

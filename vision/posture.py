@@ -34,6 +34,8 @@ def posture(motion: Motion, movement: Movement, start: float, end: float) -> Pos
 def _angle(motion: Motion, movement: Movement, name: Angle, frames: NDArray[np.intp]) -> Q:
     if motion.view.oblique:
         return Unmeasured(reason=motion.view.refusal)
+    if name == "knee" and movement.plane == "frontal":
+        return Unmeasured(reason="knees bend toward the lens, which does not show from the front")
     value = float(np.median(motion.angles[name][frames]))
     bias = float(np.median(angle_bias(name, movement.line, motion.angles["elbow"][frames])))
     return quantity(value, "%" if name == "reach" else "deg", bias, *_doubts(motion, name, frames))

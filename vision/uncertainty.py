@@ -14,11 +14,11 @@ LINE_BIAS: Final = 0.9
 """Degrees, standard: landmarks against joints, for a line from shoulder to ankle or knee."""
 HIP_LINE_BIAS: Final = 2.2
 """The same for a line that ends at the hip: it is shorter, and the hip's centre is the hardest to place."""
-JOINT_BIAS: Final[dict[Angle, float]] = {"elbow": 3.5, "shoulder": 3.5, "hip": 3.8, "knee": 3.0}
+JOINT_BIAS: Final[dict[Angle, float]] = {"elbow": 3.5, "shoulder": 3.5, "hip": 5.0, "knee": 3.0}
 PER_BEND: Final[dict[Angle, float]] = {"elbow": 0.05, "shoulder": 0.12}
 """Degrees, standard, and what each degree of elbow bend adds: a bent elbow may point out of the picture plane."""
 
-PLACING: Final = 1.0
+PLACING: Final = 0.5
 """Standard uncertainty of where a landmark sits on its joint, in RMS distances of single looks from the smooth track."""
 REACH_BIAS: Final = 3.5
 """% of the arm's length, standard: as for the span of a limb (`vision.limb.SPAN_SD`)."""

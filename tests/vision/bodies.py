@@ -16,7 +16,7 @@ from vision.body_angles import HIP_FORWARD
 from vision.breadth import BREADTH
 from vision.camera import PhoneMotion
 from vision.level import Level, assumed
-from vision.limb import THIGH, UPPER_ARM
+from vision.limb import UPPER_ARM
 from vision.motion import Motion, read_motion
 from vision.skeleton import INDEX, JOINTS, SIDES
 from vision.smooth import Body
@@ -32,8 +32,8 @@ LENGTH: Final = {
     "trunk": 0.50,
     "upper arm": UPPER_ARM * ARM,
     "forearm": (1 - UPPER_ARM) * ARM,
-    "thigh": THIGH * LEGS,
-    "shank": (1 - THIGH) * LEGS,
+    "thigh": 0.245 / 0.491 * LEGS,
+    "shank": 0.246 / 0.491 * LEGS,
     "hand": 0.08,
 }
 """Metres, in the proportions that the measuring takes for everybody's."""

@@ -37,14 +37,14 @@ def test_in_the_picture_plane_both_ways_agree_with_the_truth() -> None:
     true = flexing()
     shoulder, wrist, turn = arm(true)
     assert turn == pytest.approx(true, abs=1e-6)
-    assert bend(shoulder, wrist, turn, UPPER_ARM, BUSY) == pytest.approx(true, abs=1e-3)
+    assert bend(shoulder, wrist, turn, BUSY) == pytest.approx(true, abs=1e-3)
 
 
 @pytest.mark.parametrize("flare", [20.0, 30.0, 45.0])
 def test_an_elbow_that_flares_is_read_better_with_its_span(flare: float) -> None:
     true = flexing()
     shoulder, wrist, turn = arm(true, flare)
-    found = bend(shoulder, wrist, turn, UPPER_ARM, BUSY)
+    found = bend(shoulder, wrist, turn, BUSY)
     bent = true > 80
     assert (turn[bent] < true[bent]).all()
     assert (np.abs(found - true)[bent] < 0.6 * np.abs(turn - true)[bent]).all()
@@ -53,7 +53,7 @@ def test_an_elbow_that_flares_is_read_better_with_its_span(flare: float) -> None
 
 def test_near_lockout_the_turn_rules_and_hyperextension_stays_negative() -> None:
     true = flexing(100, -8)
-    found = bend(*arm(true), UPPER_ARM, BUSY)
+    found = bend(*arm(true), BUSY)
     assert found.min() == pytest.approx(-8, abs=1.0)
     assert found[0] < 0
 
@@ -61,14 +61,14 @@ def test_near_lockout_the_turn_rules_and_hyperextension_stays_negative() -> None
 def test_a_limb_that_is_never_straight_does_not_tell_its_length() -> None:
     true = flexing(130, STRAIGHT + 15)
     shoulder, wrist, turn = arm(true)
-    assert bend(shoulder, wrist, turn, UPPER_ARM, BUSY) == pytest.approx(turn)
+    assert bend(shoulder, wrist, turn, BUSY) == pytest.approx(turn)
 
 
 def test_noise_of_the_ends_moves_a_nearly_straight_limb_little() -> None:
     """There the span hardly tells the bend, so it is hardly asked."""
     shoulder, wrist, turn = arm(np.full(len(BUSY), 10.0))
     jitter = np.random.default_rng(1).normal(0, 0.02 * LENGTH, wrist.shape)
-    error = np.abs(bend(shoulder, wrist + jitter, turn, UPPER_ARM, BUSY) - 10)
+    error = np.abs(bend(shoulder, wrist + jitter, turn, BUSY) - 10)
     assert np.median(error) < 1
     assert np.percentile(error, 90) < 6
 
@@ -78,5 +78,5 @@ def test_only_busy_frames_tell_the_length() -> None:
     shoulder, wrist, turn = arm(true)
     away = np.arange(len(BUSY)) < 60
     shrunk = np.where(away[:, None], 0.5 * wrist, wrist)
-    found = bend(shoulder, shrunk, turn, UPPER_ARM, ~away)
+    found = bend(shoulder, shrunk, turn, ~away)
     assert found[~away] == pytest.approx(true[~away], abs=1e-3)
