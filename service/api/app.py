@@ -19,12 +19,14 @@ from service.api.routes.pain import pain
 from service.api.routes.paths import paths
 from service.api.routes.people import people
 from service.api.routes.prescriptions import prescriptions
+from service.api.routes.problems import kinds
 from service.api.routes.progress import progress
 from service.api.routes.results import results
 from service.api.routes.review import review
 from service.api.routes.sessions import entering, sessions
 from service.api.routes.uploads import uploads
 from service.api.routes.webhooks import webhooks
+from service.api.sizes import BodySizes
 from service.api.state import Parts
 from service.jobs.dbos_queue import DbosQueue, prepare
 from service.jobs.port import JobQueue
@@ -33,9 +35,7 @@ from service.settings import Settings
 from service.store import open_store
 
 PREFIX = "/api/v1"
-LARGEST_BODY = 1 << 20
-"""Bytes of a request, where the route does not say more."""
-OPEN = (entering, sending, uploads, clip_files, progress)
+OPEN = (kinds, entering, sending, uploads, clip_files, progress)
 """What asks for itself who comes."""
 CLOSED = (
     sessions,
@@ -66,11 +66,12 @@ def create_app(settings: Settings, queue: JobQueue | None = None) -> FastAPI:
     if queue is None:
         prepare(settings)
         queue = DbosQueue(settings)
-    app = FastAPI(docs_url=None, redoc_url=None, openapi_url=f"{PREFIX}/openapi.json", max_body_size=LARGEST_BODY)
+    app = FastAPI(docs_url=None, redoc_url=None, openapi_url=f"{PREFIX}/openapi.json")
     app.state.parts = Parts(settings, Database(settings.database_url), open_store(settings), queue)
     app.include_router(_under(PREFIX))
     problems.install(app)
     app.add_exception_handler(AnsweredBefore, answer_again)
+    app.add_middleware(BodySizes, settings=settings)
     app.add_middleware(KnownHosts, settings=settings)
     app.add_middleware(SecurityHeaders, settings=settings)
     describe(app)

@@ -4,7 +4,7 @@ import tempfile
 from datetime import datetime
 from pathlib import Path
 from shutil import copyfileobj
-from typing import Annotated, Final
+from typing import Annotated
 
 from fastapi import File, Form, Query, Response, UploadFile
 from sqlalchemy import select
@@ -28,11 +28,8 @@ clips = router("clips")
 sending = router("clips")
 """What is done once without a key: the same file from the same athlete is the same clip."""
 
-SMALL: Final = 64 * 2**20
-"""Bytes of a clip that may come in one piece; larger ones come by /uploads, which survives a lost connection."""
 
-
-@sending.post("/clips", status_code=201, max_body_size=SMALL)
+@sending.post("/clips", status_code=201)
 def send_clip(
     file: Annotated[UploadFile, File(description="The clip, at most 64 MB; larger ones come by /uploads.")],
     actor: Sender,

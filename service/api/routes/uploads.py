@@ -30,9 +30,6 @@ uploads = router("clips")
 PLACE: Final = "/api/v1/uploads"
 MOST_OPEN: Final = 50
 """Uploads of one athlete at the same time: no link fills the disk with clips that never end."""
-ANY_SIZE: Final = 1 << 40
-"""The length that was announced is the limit."""
-LARGEST_TRACK: Final = 16 * 2**20
 TRACK: Final = {"requestBody": {"required": True, "content": {"application/json": {"schema": {"type": "object"}}}}}
 
 Length = Annotated[int | None, Header(alias="Upload-Length", ge=0, lt=2**62, description="Bytes of the whole clip.")]
@@ -93,7 +90,7 @@ async def _raw(request: Request) -> bytes:
     return await request.body()
 
 
-@uploads.put("/uploads/{upload_id}/sensor", status_code=204, max_body_size=LARGEST_TRACK, openapi_extra=TRACK)
+@uploads.put("/uploads/{upload_id}/sensor", status_code=204, openapi_extra=TRACK)
 def send_sensor(
     upload_id: str, track: Annotated[bytes, Depends(_raw)], session: Session, actor: Actor, parts: Parts
 ) -> Response:
@@ -121,7 +118,7 @@ def tell_offset(upload_id: str, actor: Sender, parts: Parts, version: tus.TusVer
     return Response(status_code=200, headers=headers | _state(row, offset))
 
 
-@uploads.patch("/uploads/{upload_id}", status_code=204, max_body_size=ANY_SIZE)
+@uploads.patch("/uploads/{upload_id}", status_code=204)
 async def send_bytes(
     upload_id: str,
     request: Request,
