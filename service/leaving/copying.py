@@ -17,9 +17,9 @@ ROWS: Final = 1000
 
 def copy_out(url: str, to: Path) -> None:
     """Write the records of a database that is in use into a new SQLite file, as they are at one moment."""
-    if make_url(url).get_backend_name() == "sqlite":
-        with closing(sqlite3.connect(make_url(url).database or "")) as old, closing(sqlite3.connect(to)) as new:
-            old.backup(new)
+    if file := _sqlite_file(url):
+        _copy_pages(file, to)
+        with closing(sqlite3.connect(to)) as new:
             new.execute("PRAGMA journal_mode=DELETE")  # one file, not three
         return
     upgrade(f"sqlite:///{to}")
@@ -37,6 +37,20 @@ def copy_out(url: str, to: Path) -> None:
         target.dispose()
 
 
+def copy_in(records: Path, url: str) -> None:
+    """Put the records of a SQLite file into a database with the same tables, all at once, instead of what is there."""
+    if file := _sqlite_file(url):
+        _copy_pages(records, file)
+        return
+    source, target = engine(f"sqlite:///{records}"), engine(url)
+    try:
+        with source.connect() as old, target.begin() as new:
+            copy_rows(old, new)
+    finally:
+        source.dispose()
+        target.dispose()
+
+
 def copy_rows(old: Connection, new: Connection) -> None:
     """Put all rows of one database into the tables of another, in its open transaction, instead of what is there."""
     tables = Base.metadata.sorted_tables
@@ -48,6 +62,17 @@ def copy_rows(old: Connection, new: Connection) -> None:
             new.execute(insert(table), [dict(row) for row in some])
         if new.dialect.name == "postgresql":
             _count_on(new, table)
+
+
+def _sqlite_file(url: str) -> Path | None:
+    made = make_url(url)
+    return Path(made.database or "") if made.get_backend_name() == "sqlite" else None
+
+
+def _copy_pages(source: Path, target: Path) -> None:
+    """SQLite's own backup: as of one moment, in one transaction, beside readers and writers."""
+    with closing(sqlite3.connect(source)) as old, closing(sqlite3.connect(target)) as new:
+        old.backup(new)
 
 
 def _count_on(new: Connection, table: Table) -> None:

@@ -12,7 +12,7 @@ from pathlib import Path
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from service.leaving.copying import copy_rows
+from service.leaving.copying import copy_in
 from service.leaving.erasing import erase_freed_pages
 from service.leaving.manifest import RECORDS, BackupError, Manifest, read_backup
 from service.leaving.since import Since, as_of_now, read_since
@@ -58,7 +58,7 @@ def restore(settings: Settings, source: Path, *, over: bool = False) -> Restored
         deleted_again, clips = _prepare(work, manifest, since)
         files = [key for key in manifest.files if key.split("/")[1] in clips]
         _put(open_store(settings), manifest, source, files, over=over)
-        _install(work, settings)
+        copy_in(work, settings.database_url)
     _forget_jobs(settings)
     erase_freed_pages(settings)
     return Restored(len(clips), len(files), deleted_again)
@@ -122,17 +122,6 @@ def _same(store: Store, key: str, source: Path, manifest: Manifest) -> bool:
         return False
     with (source / key).open("rb") as file:
         return all(file.read(len(piece)) == piece for piece in store.stream(key))
-
-
-def _install(work: Path, settings: Settings) -> None:
-    """Put the prepared records into the database, in one transaction."""
-    old, new = engine(f"sqlite:///{work}"), engine(settings.database_url)
-    try:
-        with old.connect() as source, new.begin() as target:
-            copy_rows(source, target)
-    finally:
-        old.dispose()
-        new.dispose()
 
 
 def _forget_jobs(settings: Settings) -> None:
