@@ -10,7 +10,7 @@ from datetime import datetime
 from typing import Any, Final, Literal
 
 from sqlalchemy import ColumnElement, Row, Select, func, literal, or_, select, tuple_
-from sqlalchemy.orm import InstrumentedAttribute, Session
+from sqlalchemy.orm import Session
 
 from models.document import VerdictWord
 from service.records.base import UtcTime
@@ -20,7 +20,6 @@ from service.records.results import Effort, Kind
 from service.records.review import Ruling, RulingWord
 from service.records.running import Deleted
 
-# Columns of the table and not attributes of the class: their rows come without the work of making objects.
 EFFORT: Final = tuple(Effort.__table__.columns)
 """All columns of an effort."""
 
@@ -115,7 +114,7 @@ def tempo(
     return _page(session, query, after, limit, newest_first=newest_first)
 
 
-def summary(session: Session, gym_id: str, asked: Filter) -> Sequence[Row[*tuple[Any, ...]]]:
+def summary(session: Session, gym_id: str, asked: Filter) -> Sequence[Row[Any]]:
     """Sums by athlete, movement and week: of whole reps and of holds that no coach ruled to be none.
 
     Means are of the machine's values where it has one. `met`, `missed`, `unsure` count its verdicts; `ruled_met` and
@@ -125,7 +124,7 @@ def summary(session: Session, gym_id: str, asked: Filter) -> Sequence[Row[*tuple
     whole = or_(Effort.kind == "hold", Effort.status == "whole")
     real = Effort.ruling.is_distinct_from("not a rep")
     query = select(*by, *_sums()).where(*_matching(gym_id, asked), whole, real)
-    return session.execute(query.group_by(*by).order_by(*by)).all()
+    return _rows(session, query.group_by(*by).order_by(*by))
 
 
 def changes(session: Session, gym_id: str, since: str | None = None, *, limit: int = 500) -> Changes:
@@ -144,7 +143,7 @@ def changes(session: Session, gym_id: str, since: str | None = None, *, limit: i
     missing = select(Ruling).where(*_between(Ruling, gym_id, seen.change, upto), Ruling.effort_id.is_(None))
     deleted = select(Deleted).where(*_between(Deleted, gym_id, seen.change, upto))
     return Changes(
-        efforts=session.execute(told.order_by(Effort.changed, Effort.id)).all(),
+        efforts=_rows(session, told.order_by(Effort.changed, Effort.id)),
         missing=session.scalars(missing.order_by(Ruling.changed)).all(),
         deleted=session.scalars(deleted.order_by(Deleted.changed)).all(),
         next=Seen(history, upto).cursor(),
@@ -162,18 +161,20 @@ def _sums() -> list[ColumnElement[Any]]:
 
 
 def _matching(gym_id: str, asked: Filter) -> list[ColumnElement[bool]]:
-    equal: dict[InstrumentedAttribute[Any], str | None] = {
+    equal = {
         Effort.athlete_id: asked.athlete_id,
         Effort.movement: asked.movement,
         Effort.variant: asked.variant,
-        Effort.verdict: asked.verdict,
-        Effort.ruling: asked.ruling,
+        Effort.verdict: None if asked.verdict == "none" else asked.verdict,
+        Effort.ruling: None if asked.ruling == "none" else asked.ruling,
         Effort.kind: asked.kind,
     }
     conditions: list[ColumnElement[bool]] = [Effort.gym_id == gym_id, Effort.current.is_(True)]
-    for column, value in equal.items():
-        if value is not None:
-            conditions.append(column.is_(None) if value == "none" else column == value)
+    conditions += (column == value for column, value in equal.items() if value is not None)
+    if asked.verdict == "none":
+        conditions.append(Effort.verdict.is_(None))
+    if asked.ruling == "none":
+        conditions.append(Effort.ruling.is_(None))
     if asked.since is not None:
         conditions.append(Effort.done >= asked.since)
     if asked.until is not None:
@@ -188,11 +189,17 @@ def _page(session: Session, query: Select[Any], after: str | None, limit: int | 
         start = tuple_(literal(found.done, UtcTime()), literal(found.id))
         query = query.where(place < start if newest_first else place > start)
     order = (column.desc() if newest_first else column.asc() for column in (Effort.done, Effort.id))
-    rows = session.execute(query.order_by(*order).limit(limit and limit + 1)).all()
+    rows = _rows(session, query.order_by(*order).limit(limit and limit + 1))
     if limit is None or len(rows) <= limit:
         return Page(rows, None)
     last = rows[limit - 1]
     return Page(rows[:limit], Place(last.done, last.id).cursor())
+
+
+def _rows(session: Session, query: Select[Any]) -> Sequence[Row[Any]]:
+    """Rows as the database gives them, past the part of the session that makes objects and is of no use here."""
+    session.flush()
+    return session.connection().execute(query).all()
 
 
 def _upto(session: Session, gym_id: str, seen: int, latest: int, limit: int) -> int:

@@ -1,8 +1,9 @@
 """What all tables share: the declarative base, identifiers, times."""
 
 import secrets
+from collections.abc import Callable
 from datetime import UTC, datetime
-from typing import Annotated
+from typing import Annotated, Any
 
 from sqlalchemy import JSON, BigInteger, DateTime, Dialect, ForeignKey, Integer, MetaData, String, TypeDecorator
 from sqlalchemy.orm import DeclarativeBase, mapped_column
@@ -33,10 +34,16 @@ class UtcTime(TypeDecorator[datetime]):
         return value and value.astimezone(UTC)
 
     def process_result_value(self, value: datetime | None, dialect: Dialect) -> datetime | None:  # noqa: ARG002
-        """From the database: always with its zone."""
-        if value is None:
-            return None
-        return value.replace(tzinfo=UTC) if value.tzinfo is None else value.astimezone(UTC)
+        """From the database: always in UTC."""
+        return value and value.astimezone(UTC)
+
+    def result_processor(self, dialect: Dialect, coltype: object) -> Callable[[Any], datetime | None] | None:
+        """SQLite keeps text, which is read at once as UTC: an athlete's year has thousands of moments."""
+        return _from_text if dialect.name == "sqlite" else super().result_processor(dialect, coltype)
+
+
+def _from_text(value: str | None) -> datetime | None:
+    return None if value is None else datetime.fromisoformat(f"{value}+00:00")
 
 
 class Base(DeclarativeBase):
