@@ -6,7 +6,7 @@ from sqlalchemy.orm import Session as Records
 from service.access.browser import cookie
 from service.access.entrance import Entered, accept_invitation, change_password, open_link, sign_in, sign_out
 from service.access.links import clips_left
-from service.api.deps import Actor, Parts, Session, same_site, session_token
+from service.api.deps import Actor, Parts, Sender, Session, same_site, session_token
 from service.api.problems import Problem
 from service.api.route import router
 from service.api.shapes.sessions import Invitation, LinkOpened, Me, NewPassword, SignIn
@@ -19,7 +19,7 @@ def _own_site(request: Request, parts: Parts) -> None:
 
 
 entering = router("sessions")
-"""What is asked before anybody is known: answered with a cookie, so only to our own pages."""
+"""What is answered with a cookie, so only to our own pages, and never from what was kept: it may hold a password."""
 sessions = router("sessions")
 OwnSite = Depends(_own_site)
 
@@ -54,8 +54,8 @@ def who_am_i(session: Session, actor: Actor) -> Me:
     return _me(session, actor)
 
 
-@sessions.post("/session/password", status_code=200)
-def renew_password(asked: NewPassword, actor: Actor, response: Response, parts: Parts) -> Me:
+@entering.post("/session/password", dependencies=[OwnSite], status_code=200)
+def renew_password(asked: NewPassword, actor: Sender, response: Response, parts: Parts) -> Me:
     """Change one's own password; every other session of one's own ends."""
     if actor.kind not in ("coach", "owner"):
         raise Problem(403)

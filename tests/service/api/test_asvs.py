@@ -18,7 +18,7 @@ from service.access.keys import make_key
 from service.access.links import make_link
 from service.access.sessions import start
 from service.api.app import create_app
-from service.records import Base, Effort, Gym, Person, Webhook, new_id
+from service.records import Answered, Base, Effort, Gym, Person, Webhook, new_id
 from service.records.database import Database
 from service.settings import Settings
 from tests.service.api.world import HERE, PLAN, World
@@ -239,6 +239,15 @@ def test_asvs_5_2_4_quota_of_a_link(world: World) -> None:
     assert 0 < int(spent.headers["retry-after"]) <= 86400
 
 
+def test_asvs_5_2_6_pixels(empty_data: Path, tmp_path: Path) -> None:
+    world = World(copytree(empty_data, tmp_path / "small"), clip_max_pixels=10_000)
+    refused = send_clip(world.client(world.home.athlete))
+    assert refused.status_code == 422
+    assert "pixels" in refused.json()["detail"]
+    assert not list(world.parts.store.list("clips"))
+    world.close()
+
+
 @pytest.mark.parametrize(
     "name", ["../../../etc/cron.d/x.mp4", "/etc/passwd", "a\\..\\b.mp4", 'x"; evil="1.mp4', "a\nb.mp4"]
 )
@@ -301,6 +310,8 @@ def test_asvs_7_4_3_a_new_password_lets_others_out(world: World) -> None:
     assert changed.status_code == 200, changed.text
     assert there.get("/api/v1/session").status_code == 401
     assert here.get("/api/v1/session").status_code == 200
+    with world.parts.database.session() as records:
+        assert not records.scalars(select(Answered)).all(), "not even a digest of a password is kept but Argon2's"
 
 
 def test_asvs_8_2_1_every_route_asks_who_comes(world: World) -> None:
