@@ -135,11 +135,12 @@ def _turn(path: Path, found: Outline) -> bytes:
 
 def _confine(limits: Limits) -> None:
     """Take no more from now on than a whole clip needs, whatever its file asks for."""
-    resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
     resource.setrlimit(resource.RLIMIT_FSIZE, (limits.bytes + SPARE, limits.bytes + SPARE))
     resource.setrlimit(resource.RLIMIT_CPU, (SECONDS, SECONDS))
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
-    if sys.platform == "linux":  # decoders start a thread for each processor, and each holds pictures
+    if sys.platform == "linux":  # macOS has neither
+        resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
+        # Decoders start a thread for each processor, and each holds pictures.
         os.sched_setaffinity(0, sorted(os.sched_getaffinity(0))[:2])
 
 
