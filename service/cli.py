@@ -11,12 +11,15 @@ from service.commands.check import check
 from service.commands.demand import demand
 from service.commands.demo import demo
 from service.commands.draw import draw
+from service.commands.gym import gym
 from service.commands.measure import measure
 from service.commands.movements import movements
 from service.commands.path import path
 from service.commands.prescribe import prescribe
 from service.commands.restore import restore
+from service.commands.serve import serve
 from service.commands.tidy import tidy
+from service.commands.work import work
 
 BAD_INPUT = 2  # exit status, the same as for a wrong option
 
@@ -47,7 +50,10 @@ app = typer.Typer(
     rich_markup_mode=None,  # plain help and errors: nothing is folded into boxes
     pretty_exceptions_enable=False,  # an unexpected error stays a traceback
 )
-for command in (measure, check, movements, demand, path, prescribe, draw, demo, backup, restore, tidy):
+for command in (
+    *(measure, check, movements, demand, path, prescribe, draw, demo),
+    *(serve, work, gym, backup, restore, tidy),
+):
     app.command()(command)
 
 

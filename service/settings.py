@@ -2,11 +2,14 @@
 
 from ipaddress import ip_address
 from pathlib import Path
-from typing import Self
+from typing import Final, Literal, Self
 
 import platformdirs
 from pydantic import Field, SecretStr, model_validator
 from pydantic_settings import BaseSettings, SettingsConfigDict
+
+SHORTEST_TOKEN: Final = 24
+"""Characters of the operator's token: it is sent as it is, and nobody types it."""
 
 
 class Settings(BaseSettings):
@@ -36,6 +39,10 @@ class Settings(BaseSettings):
     tls_key: Path | None = None
     behind_proxy: bool = False
     """A proxy in front ends TLS; only then are its forwarding headers believed, and plain HTTP beyond this machine allowed."""
+    proxy_addresses: str = "127.0.0.1,::1"
+    """Where that proxy is: addresses or networks, with commas between. What others say of themselves is not believed."""
+    stop_seconds: float = Field(25, gt=0)
+    """How long a stop waits for requests under way. An upload that takes longer goes on after the next start."""
 
     workers: int = Field(1, ge=0, le=64)
     """Workers that `plumbrep serve` starts beside itself; 0 where `plumbrep work` runs elsewhere."""
@@ -65,7 +72,12 @@ class Settings(BaseSettings):
     """Whether this machine may call the addresses that a gym has set for its program tool."""
     webhooks_private: bool = False
     """Whether those may lie on this machine or in its private network, and be spoken to without TLS."""
-    log_level: str = "info"
+
+    log_level: Literal["debug", "info", "warning", "error"] = "info"
+    operator_token: SecretStr = SecretStr("")
+    """Lets whoever sends it (`Authorization: Bearer ...`) read /metrics from other machines; empty: nobody."""
+    metrics_port: int = Field(0, ge=0, le=65535)
+    """Port of this machine's own address at which `plumbrep work` tells its metrics; 0: none."""
 
     @model_validator(mode="after")
     def _safe(self) -> Self:
@@ -76,10 +88,14 @@ class Settings(BaseSettings):
                 f"host {self.host} can be reached from other machines: set tls_certificate and tls_key, or behind_proxy "
                 "where a proxy ends TLS; passwords and clips must not travel in the clear"
             )
+        if self.behind_proxy and not self.secure:
+            raise ValueError("behind_proxy needs public_url, beginning with https://: cookies are kept to TLS by it")
         if self.store and not self.store.startswith("s3://"):
             raise ValueError("store must be empty or begin with s3://")
         if self.database and not self.database.startswith(("postgresql+psycopg://", "sqlite:///")):
             raise ValueError("database must begin with postgresql+psycopg:// or sqlite:///")
+        if 0 < len(self.operator_token.get_secret_value()) < SHORTEST_TOKEN:
+            raise ValueError(f"operator_token must have {SHORTEST_TOKEN} characters or more, best drawn at random")
         return self
 
     @property

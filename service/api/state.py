@@ -1,6 +1,7 @@
 """What the routes work with: the settings, the database, the store, the queue. Hung on the app when it is made."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from threading import Event
 
 from fastapi import Request
 
@@ -18,6 +19,8 @@ class Parts:
     database: Database
     store: Store
     queue: JobQueue
+    stopping: Event = field(default_factory=Event)
+    """Set when the process was told to stop: answers without an end then end."""
 
 
 def parts_of(request: Request) -> Parts:

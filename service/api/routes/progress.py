@@ -38,7 +38,7 @@ async def watch_clip(watched: Annotated[str, Depends(_watched)], parts: Parts) -
     """
     told: Progress | None = None
     until = time.monotonic() + AT_MOST
-    while time.monotonic() < until:
+    while time.monotonic() < until and not parts.stopping.is_set():
         now = await run_in_threadpool(_progress, parts, watched)
         if now is None or now.state in FINAL:
             yield ServerSentEvent(event="end", data=now)

@@ -1,0 +1,17 @@
+"""`plumbrep serve`: the whole service on this machine."""
+
+import typer
+
+from service.commands.service_settings import reaching, read_settings
+
+
+def serve() -> None:
+    """Serve pages and API, measure clips beside, until told to stop."""
+    settings = read_settings()
+    from service.running.shared import count_together
+
+    count_together(settings)
+    from service.running.serve import serve as run
+
+    with reaching():
+        run(settings, lambda url: typer.echo(f"plumbrep answers at {url}"))
