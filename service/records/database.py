@@ -16,7 +16,8 @@ CACHE_KB = 32_000
 
 def engine(url: str) -> Engine:
     """The engine for a database's address."""
-    made = create_engine(url, pool_pre_ping=True)
+    # Errors name no values: those may be people's names, and errors reach logs.
+    made = create_engine(url, pool_pre_ping=True, hide_parameters=True)
     if made.dialect.name == "sqlite":
         event.listen(made, "connect", _prepare_sqlite)
     return made
