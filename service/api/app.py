@@ -1,5 +1,8 @@
 """The app: everything put together."""
 
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+
 from fastapi import APIRouter, Depends, FastAPI
 
 from service.api import problems
@@ -63,11 +66,21 @@ def create_app(settings: Settings, queue: JobQueue | None = None) -> FastAPI:
         settings: Where everything is, and how it is reached.
         queue: The queue to put clips into, where the process has one already.
     """
+    own_queue = None
     if queue is None:
         prepare(settings)
-        queue = DbosQueue(settings)
-    app = FastAPI(docs_url=None, redoc_url=None, openapi_url=f"{PREFIX}/openapi.json")
-    app.state.parts = Parts(settings, Database(settings.database_url), open_store(settings), queue)
+        queue = own_queue = DbosQueue(settings)
+    database = Database(settings.database_url)
+
+    @asynccontextmanager
+    async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
+        yield
+        database.engine.dispose()
+        if own_queue is not None:
+            own_queue.close()
+
+    app = FastAPI(docs_url=None, redoc_url=None, openapi_url=f"{PREFIX}/openapi.json", lifespan=lifespan)
+    app.state.parts = Parts(settings, database, open_store(settings), queue)
     app.include_router(_under(PREFIX))
     problems.install(app)
     app.add_exception_handler(AnsweredBefore, answer_again)

@@ -135,5 +135,6 @@ class World:
         return clip
 
     def close(self) -> None:
-        """End what holds files."""
-        self.parts.database.engine.dispose()
+        """End the app as a server does."""
+        with TestClient(self.app, HERE):
+            pass
