@@ -5,7 +5,7 @@ as long as the link it came from: the link stands in their messages anyway, so t
 number may be open at once; a person sees and ends them.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
 from sqlalchemy import or_, select, update
@@ -26,7 +26,7 @@ SEEN_SHARE = 20
 class Entered:
     """Somebody has come in: the token for their cookie, shown this once."""
 
-    token: str
+    token: str = field(repr=False)
     actor: Actor
     expires: datetime
 

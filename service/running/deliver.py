@@ -7,7 +7,7 @@ while sending leaves it to be tried again. So each message comes at least once, 
 import random
 import time
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from threading import Event
 
@@ -53,7 +53,7 @@ class Claimed:
     made: datetime
     webhook_id: str
     url: str
-    secret: str
+    secret: str = field(repr=False)
 
 
 @dataclass(frozen=True)

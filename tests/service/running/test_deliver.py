@@ -7,6 +7,7 @@ from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
 
 import pytest
+import structlog
 from sqlalchemy import select, update
 
 from service.hooks.announce import EVENTS, announce
@@ -20,6 +21,15 @@ from tests.service.hooks.receiver import Answer, Receiver, Verifier, dripping, f
 
 INSIDE = Settings(webhooks=True, webhooks_private=True)
 OUTSIDE = Settings(webhooks=True)
+
+
+@pytest.fixture(autouse=True)
+def plain_log() -> Iterator[None]:
+    """Without the pictures of tracebacks that structlog draws where nothing is configured: they take seconds."""
+    before = structlog.get_config()
+    structlog.configure(processors=[structlog.processors.format_exc_info, structlog.processors.KeyValueRenderer()])
+    yield
+    structlog.configure(**before)
 
 
 @pytest.fixture
@@ -327,6 +337,8 @@ def test_the_thread_sends_and_stops(database: Database, monkeypatch: pytest.Monk
         try:
             hook(database, receiver.url)
             wait_for(receiver, 1)
+            while rows(database)[0].state != "done":
+                time.sleep(0.02)
             with database.engine.begin() as connection:
                 connection.exec_driver_sql("ALTER TABLE delivery RENAME TO away")
             time.sleep(0.2)
