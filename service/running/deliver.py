@@ -74,7 +74,7 @@ def run(database: Database, settings: Settings, stop: Event) -> None:
     """Send what is due until told to stop; for a thread of its own."""
     while not stop.is_set():
         try:
-            sent = deliver_due(database, settings)
+            sent = deliver_due(database, settings, stop)
         except SQLAlchemyError:
             log.exception("deliveries could not be read or kept; trying again")
             sent = 0
@@ -82,8 +82,8 @@ def run(database: Database, settings: Settings, stop: Event) -> None:
             stop.wait(IDLE_SECONDS)
 
 
-def deliver_due(database: Database, settings: Settings) -> int:
-    """Send one round of what is due.
+def deliver_due(database: Database, settings: Settings, stop: Event | None = None) -> int:
+    """Send one round of what is due; once told to stop, leave the rest of it as it was.
 
     Returns:
         How many tries were made; 0 where nothing is due, or the settings say that no webhook is called.
@@ -94,7 +94,7 @@ def deliver_due(database: Database, settings: Settings) -> int:
         claimed = _claim(session)
     if claimed:
         with ThreadPoolExecutor(AT_ONCE) as pool:
-            list(pool.map(lambda message: _deliver(database, settings, message), claimed))
+            list(pool.map(lambda message: _deliver(database, settings, message, stop), claimed))
     return len(claimed)
 
 
@@ -151,7 +151,11 @@ def _claimed(delivery: Delivery, hook: Webhook) -> Claimed:
     )
 
 
-def _deliver(database: Database, settings: Settings, message: Claimed) -> None:
+def _deliver(database: Database, settings: Settings, message: Claimed, stop: Event | None) -> None:
+    if stop is not None and stop.is_set():
+        with database.session() as session:
+            _leave(session, message)
+        return
     outcome = _send(settings, message)
     log.info(
         "webhook called", delivery=message.id, webhook=message.webhook_id, tries=message.tries, answer=outcome.answer,
@@ -159,6 +163,15 @@ def _deliver(database: Database, settings: Settings, message: Claimed) -> None:
     )  # fmt: skip
     with database.session() as session:
         _note(session, message, outcome)
+
+
+def _leave(session: Session, message: Claimed) -> None:
+    """Give a claimed message back untried."""
+    session.execute(
+        update(Delivery)
+        .where(Delivery.id == message.id, Delivery.state == "due", Delivery.tries == message.tries)
+        .values(due=now(), tries=message.tries - 1)
+    )
 
 
 def _send(settings: Settings, message: Claimed) -> Outcome:

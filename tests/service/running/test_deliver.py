@@ -5,6 +5,7 @@ import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
+from http.server import BaseHTTPRequestHandler
 
 import pytest
 import structlog
@@ -319,6 +320,22 @@ def test_a_webhook_deleted_while_its_message_is_on_the_way(database: Database) -
         made = hook(database, receiver.url)
         assert deliver_due(database, INSIDE) == 1
     assert rows(database) == []
+
+
+def test_whoever_is_told_to_stop_leaves_the_rest(database: Database, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(deliver, "AT_ONCE", 1)
+    stop = threading.Event()
+
+    def stopping(handler: BaseHTTPRequestHandler, n: int) -> None:
+        stop.set()
+        status(200)(handler, n)
+
+    with receiving(stopping) as receiver:
+        hook(database, receiver.url, messages=4)
+        deliver_due(database, INSIDE, stop)
+        assert len(receiver.received) == 1
+        assert sorted((row.state, row.tries) for row in rows(database)) == [("done", 1), *[("due", 0)] * 3]
+        assert deliver_due(database, INSIDE) == 3, "at once, by another"
 
 
 def wait_for(receiver: Receiver, n: int) -> None:
