@@ -17,6 +17,7 @@ from sqlalchemy.orm import Session
 from models.document import Document
 from service.hooks.announce import announce
 from service.jobs.contained import Crashed, Limits, Overrun, Refused, Told, run_contained
+from service.jobs.counts import count_end, count_verdicts
 from service.jobs.order import Folder, Order
 from service.jobs.progress import Progress
 from service.records.clips import Clip, State
@@ -25,7 +26,8 @@ from service.records.gyms import Person
 from service.records.keeping import ClipGone, keep_measurement
 from service.records.prescriptions import PrescriptionVersion
 from service.settings import Settings
-from service.store import ClipFiles, Store
+from service.store import ClipFiles, Store, StoreError
+from service.store.places import scratches
 
 COMMAND: Final = (sys.executable, "-m", "service.jobs.child")
 CHECK: Final = 2.0
@@ -34,6 +36,8 @@ CHECK: Final = 2.0
 FAILED: Final = "Measuring failed, again and again; tell whoever runs this service."
 """What an athlete is told. What went wrong stands in the log."""
 GONE: Final = "The clip's files are deleted; send the clip again to have it measured."
+ELSEWHERE: Final = (Crashed, SQLAlchemyError, StoreError)
+"""Faults that no traceback of this process tells more of."""
 
 log = structlog.get_logger(__name__)
 
@@ -88,7 +92,7 @@ class Measuring:
                 self._end(clip_id, "failed", GONE)
             except Exception as fault:  # whatever it was, it was this try's; the next clip is waiting
                 reason = str(fault).split("\n", 1)[0] or type(fault).__name__
-                log.warning("try failed", reason=reason, exc_info=not isinstance(fault, Crashed))
+                log.warning("try failed", reason=reason, exc_info=not isinstance(fault, ELSEWHERE))
                 return reason
             finally:
                 shutil.rmtree(self.scratch, ignore_errors=True)
@@ -190,9 +194,11 @@ class Measuring:
             version = session.get(PrescriptionVersion, work.version_id) if work.version_id else None
             keep_measurement(session, clip, version, document)
             clip.state, clip.stage, clip.progress, clip.reason = "measured", None, 1.0, None
-            clip.stage_seconds = progress.seconds()
+            clip.stage_seconds = seconds = progress.seconds()
             announce(session, clip.gym_id, "clip.measured", {"clip": clip.id, "athlete": clip.athlete_id})
-        log.info("clip measured")
+        count_end("measured", seconds)
+        count_verdicts(document)
+        log.info("clip measured", seconds=seconds)
 
     def _end(self, clip_id: str, state: State, reason: str, seconds: dict[str, float] | None = None) -> None:
         with self.database.session() as session:
@@ -203,6 +209,7 @@ class Measuring:
             clip.stage_seconds = seconds
             if state == "refused":
                 announce(session, clip.gym_id, "clip.refused", {"clip": clip.id, "athlete": clip.athlete_id})
+        count_end(state, seconds)
 
 
 def _present(session: Session, clip_id: str) -> Clip:
@@ -227,7 +234,7 @@ def measuring(
     return Measuring(
         database=database,
         store=store,
-        scratch=settings.data.resolve() / "scratch" / worker,
+        scratch=scratches(settings).resolve() / f"worker-{worker}",
         limits=Limits(settings.job_seconds, settings.job_memory_mb),
         command=command,
         still_mine=still_mine,

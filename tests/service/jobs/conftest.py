@@ -20,6 +20,12 @@ def sqlite_floor(sqlite_database: Database, tmp_path: Path) -> Iterator[Floor]:
     yield from _opened(sqlite_database, tmp_path)
 
 
+@pytest.fixture
+def postgres_floor(postgres_database: Database, tmp_path: Path) -> Iterator[Floor]:
+    """On PostgreSQL: for what only a server can do."""
+    yield from _opened(postgres_database, tmp_path)
+
+
 def _opened(database: Database, folder: Path) -> Iterator[Floor]:
     url = database.engine.url.render_as_string(hide_password=False)
     settings = Settings(data=folder, database=url, silent_seconds=1.5, job_seconds=5, job_memory_mb=512)

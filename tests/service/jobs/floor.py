@@ -16,7 +16,9 @@ from multiprocessing.context import ForkServerProcess
 from pathlib import Path
 from typing import Any, Final
 
+import structlog
 from sqlalchemy import func, select
+from structlog.processors import JSONRenderer
 
 from service.jobs import measure
 from service.jobs.dbos_queue import DbosQueue, opened_queue
@@ -176,6 +178,8 @@ def _work(settings: Settings, name: str, ready: Path, options: dict[str, Any]) -
     log = os.open(ready / f"{name}.log", os.O_WRONLY | os.O_CREAT | os.O_APPEND)
     os.dup2(log, 1)
     os.dup2(log, 2)
+    # The usual renderer of tracebacks takes longer than a worker may be silent.
+    structlog.configure([structlog.contextvars.merge_contextvars, structlog.processors.format_exc_info, JSONRenderer()])
     for point, (owner, function, after) in KILL_POINTS.items():
         _kill_at(ready, point, owner, function, after=after)
     run_worker(settings, name, **options)
