@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from scipy.signal import detrend
 from scipy.stats import chi2
 
-from vision.filters import low_pass
+from vision.filters import TWO_PASSES, low_pass
 
 CUTOFF = 5.0
 WINDOW = 5.0
@@ -46,6 +46,39 @@ def ellipse_area(path: Path, coverage: float = 0.95) -> float:
     covariance = np.cov(path, rowvar=False)
     determinant = max(float(np.linalg.det(covariance)), 0.0)
     return float(np.pi * chi2.ppf(coverage, 2) * np.sqrt(determinant))
+
+
+def ellipse_without(path: Path, noise: NDArray[np.float64], share: float, wander: float) -> tuple[float, float]:
+    """The same area without the noise, and its standard uncertainty.
+
+    Both half axes of the ellipse are uncertain by a share of themselves and, in quadrature, by what else wanders: a narrow
+    ellipse is mostly noise, and its area so much less sure than its length.
+
+    Args:
+        path: (N, 2).
+        noise: RMS of the noise that can be told, (2,).
+        share: Standard uncertainty of any width, as a share of it.
+        wander: The same of a width of nothing, in the path's unit.
+    """
+    spread = np.linalg.eigvalsh(np.cov(path, rowvar=False) - np.diag(noise**2))
+    short, long = np.sqrt(np.maximum(spread, 0))
+    short_u, long_u = np.hypot(share * np.array([short, long]), wander)
+    factor = np.pi * chi2.ppf(0.95, 2)
+    u = np.sqrt((long * short_u) ** 2 + (short * long_u) ** 2 + (short_u * long_u) ** 2)
+    return float(factor * short * long), float(factor * u)
+
+
+def true_share_of_speed(path: Path, rate: float, noise: NDArray[np.float64]) -> float:
+    """What share of the speed along a `still_path` is not noise.
+
+    Speeds of body and noise add in quadrature. White noise that the low-pass has gone over, |H|^2 = 1 / (1 + (f/g)^4)^2 with g
+    the single pass's cutoff, moves at a mean square speed of (2 pi)^2 times its density times the integral of f^2 |H|^2, which
+    is g^3 pi / (8 sqrt 2).
+    """
+    speed = np.mean(np.sum((np.diff(path, axis=0) * rate) ** 2, axis=1))
+    density = np.sum(noise**2) / CUTOFF
+    noisy = (2 * np.pi) ** 2 * density * (CUTOFF / TWO_PASSES) ** 3 * np.pi / (8 * 2**0.5)
+    return float(np.sqrt(max(1 - noisy / speed, 0.0))) if speed > 0 else 1.0
 
 
 def still_path(path: Path, rate: float) -> Path:

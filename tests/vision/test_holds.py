@@ -163,6 +163,45 @@ def test_drift_is_the_trend_over_the_hold() -> None:
     assert value(the_hold(handstand(lean)).drift) == pytest.approx(4, abs=0.15)
 
 
+@pytest.mark.parametrize(("seconds", "count"), [(1.5, 1), (3.0, 2)])
+def test_a_hold_goes_on_while_the_athlete_is_briefly_lost(seconds: float, count: int) -> None:
+    seen = handstand()
+    spans = find_holds(replace(seen, present=np.abs(TIME - 8) > seconds / 2), HANDSTAND)
+    assert len(spans) == count
+
+
+def test_a_hold_that_is_left_while_the_athlete_is_lost_ends() -> None:
+    """The track says that the hips bent by 30 degrees meanwhile."""
+    hip = ramps(TIME, [(0, 0), (7.5, 0), (8, 30), (8.5, 0), (16, 0)])
+    seen = handstand(hip=hip)
+    assert len(find_holds(replace(seen, present=np.abs(TIME - 8) > 0.75), HANDSTAND)) == 2
+
+
+def test_how_long_it_was_is_not_told_of_a_hold_that_ends_out_of_sight() -> None:
+    hold = the_hold(replace(handstand(), present=TIME < 9))
+    assert isinstance(hold.still, Unmeasured)
+    assert "the athlete was lost at 9.0 s" in hold.still.reason
+
+
+def test_a_hand_that_slides_ends_the_hold_when_it_moves_and_not_before() -> None:
+    """By a metre, in half a second; whether it rests is judged over 0.15 s to both sides."""
+    joints = figure(TIME, Pose(180, 180), "left", "wrist")
+    joints[..., 0] += ramps(TIME, [(0, 0), (8, 0), (8.5, 1.0), (16, 1.0)])[:, None]
+    spans = find_holds(motion(TIME, joints, HANDSTAND), HANDSTAND)
+    assert spans[0][1] == pytest.approx(8.0, abs=2 * FRAME)
+    assert spans[1][0] == pytest.approx(8.5, abs=2 * FRAME)
+
+
+def test_drift_is_in_doubt_where_two_angles_drift_about_as_much() -> None:
+    """The body leans on by 3 degrees and the hips straighten by 2.9: which is the largest, and its sign, is not sure."""
+    lean, hip = ramps(TIME, [(0, -1.5), (16, 1.5)]), ramps(TIME, [(0, 2.9), (16, 0)])
+    alone, both = the_hold(handstand(lean)).drift, the_hold(handstand(lean, hip=hip, shoulder=180 - hip)).drift
+    assert isinstance(alone, Measured)
+    assert isinstance(both, Measured)
+    assert alone.U95 < 2
+    assert both.U95 > 5
+
+
 def test_the_posture_is_that_of_the_hold() -> None:
     posture = the_hold(handstand(2.0, hip=10, knee=4)).posture
     assert posture.lean is not None
@@ -210,6 +249,34 @@ def test_noise_is_no_sway() -> None:
     assert isinstance(sway.along_floor, Unmeasured)
     assert isinstance(sway.vertical, Unmeasured)
     assert "noise" in sway.along_floor.reason
+
+
+def test_what_a_shaken_phone_leaves_in_the_picture_is_no_sway() -> None:
+    """It moves body and hands alike; here by 1.5 pixels, a sway of 5 mm."""
+    clean = swaying(12.0, 0.4, noise=0.2)
+    turn = 2 * np.pi * 0.9 * clean.time
+    left = 1.5 * np.stack([np.sin(turn), np.cos(turn)], axis=1)
+    moved = clean.from_first + np.pad(left[:, :, None] * 10, ((0, 0), (0, 0), (2, 0)))
+    shaken = replace(
+        clean, joints=clean.joints + left[:, None], centre_of_mass=clean.centre_of_mass + left, from_first=moved
+    )
+    sway, expected = (the_hold(seen, height_cm=HEIGHT_CM).sway for seen in (shaken, clean))
+    assert value(sway.along_floor) == pytest.approx(value(expected.along_floor), rel=1e-3)
+    assert value(sway.path) == pytest.approx(value(expected.path), rel=1e-3)
+    assert isinstance(sway.along_floor, Measured)
+    assert isinstance(expected.along_floor, Measured)
+    assert sway.along_floor.U95 > expected.along_floor.U95
+
+
+def test_getting_in_and_out_is_no_sway() -> None:
+    """A body that topples at both ends, and stands quite still between them."""
+    lean = ramps(TIME, [(0, 40), (4, 0), (10, 0), (14, -40), (16, -40)])
+    sway = the_hold(handstand(lean), height_cm=HEIGHT_CM).sway
+    assert isinstance(sway.speed, Measured)
+    assert isinstance(sway.path, Measured)
+    assert sway.path.value == pytest.approx(7 * sway.speed.value, rel=0.01)
+    fallen = np.radians(5) * 950  # mm that the centre of mass goes within the band, at each end
+    assert sway.path.value < 2 * fallen
 
 
 def test_without_the_athletes_height_sway_is_a_share_of_it() -> None:

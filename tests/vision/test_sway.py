@@ -10,6 +10,7 @@ import pytest
 from numpy.typing import NDArray
 
 from vision import sway
+from vision.filters import low_pass
 
 RATE = 100.0
 
@@ -87,6 +88,28 @@ def test_noise_is_taken_out_in_quadrature() -> None:
         measured = sway.rms(noisy, 60, floor)
         inside += list(np.abs(measured.value - truth) <= 1.96 * measured.u)
     assert np.mean(inside) >= 0.9
+
+
+def test_speed_and_ellipse_without_their_noise() -> None:
+    """White noise on a wandering body: its own speed and area are found, where those measured are too large."""
+    rng = np.random.default_rng(3)
+    body = low_pass(rng.normal(scale=60, size=(3600, 2)), 60, 1.0)
+    noisy = body + rng.normal(scale=2, size=body.shape)
+    clean, still, noise = sway.still_path(body, 60), sway.still_path(noisy, 60), sway.noise_floor(noisy, 60)
+    speed, true_speed = sway.mean_speed(still, 60), sway.mean_speed(clean, 60)
+    assert speed > 1.05 * true_speed
+    assert speed * sway.true_share_of_speed(still, 60, noise) == pytest.approx(true_speed, rel=0.03)
+    area, _ = sway.ellipse_without(still, noise, 0.0, 0.0)
+    assert area == pytest.approx(sway.ellipse_area(clean), rel=0.02)
+
+
+def test_a_narrow_ellipse_is_less_sure() -> None:
+    """By hand: 20 by 1 with 0.5 on each half axis; 18.82 sqrt((20 x 0.5)^2 + 0.5^2 + 0.25^2)."""
+    turn = 2 * np.pi * np.arange(1000) / 1000
+    path = np.column_stack([20 * np.cos(turn), np.sin(turn)]) * np.sqrt(2 * 999 / 1000)
+    area, u = sway.ellipse_without(path, np.zeros(2), 0.0, 0.5)
+    assert area == pytest.approx(18.823 * 20, rel=1e-3)
+    assert u == pytest.approx(18.823 * np.sqrt(100 + 0.25 + 0.0625), rel=1e-3)
 
 
 def test_no_value_below_the_floor() -> None:
