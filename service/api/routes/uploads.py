@@ -52,7 +52,7 @@ def tell_abilities(parts: Parts) -> Response:
     return Response(status_code=204, headers=headers)
 
 
-@uploads.post("/uploads", status_code=201)
+@uploads.post("/uploads", status_code=201, response_class=Response)
 def begin_upload(
     session: Session,
     actor: Actor,
@@ -104,7 +104,7 @@ def send_sensor(
     return Response(status_code=204)
 
 
-@uploads.head("/uploads/{upload_id}")
+@uploads.head("/uploads/{upload_id}", response_class=Response)
 def tell_offset(upload_id: str, actor: Sender, parts: Parts, version: tus.TusVersion = None) -> Response:
     """How much has come. Where all has, the clip is taken in, if that did not happen yet."""
     tus.require_version(version)
