@@ -34,7 +34,7 @@ def push_up(tmp_path: Path) -> Path:
         track = source.streams.video[0]
         copy = beginning.add_stream_from_template(track)
         for packet in source.demux(track):
-            if packet.dts is not None and float(packet.pts * packet.time_base) < FIRST:
+            if packet.pts is not None and float(packet.pts * packet.time_base) < FIRST:
                 packet.stream = copy
                 beginning.mux(packet)
     return path
