@@ -18,6 +18,8 @@ WHOLE: Final = 0.50
 """Shares of the range asked for at which a cycle is a short rep, and a whole one."""
 TURNED_BACK: Final = 0.50
 """A raising that gives back less than this share of the lowering before it has turned back: the rep failed."""
+AS_FAR: Final = 0.80
+"""A way down without a way back that rests before this share of the set's usual lowering is the athlete coming out."""
 EDGE: Final = 0.12
 """Seconds from the clip's edge within which a stroke that is still moving counts as cut off."""
 
@@ -36,6 +38,8 @@ class StrokeSpan:
     """Degrees, standard: the driving angle's noise from frame to frame."""
     first_turn: float
     last_turn: float
+    body: Travel | None = None
+    """How far the body itself travels meanwhile, if that is known."""
 
 
 @dataclass(frozen=True)
@@ -86,9 +90,17 @@ def turning_points(angle: Array, least: float) -> list[int]:
     return [*points, high if direction > 0 else low] if direction else []
 
 
-def find_strokes(time: Array, angle: Array, reps: Reps) -> list[StrokeSpan]:
-    """Strokes of at least a fifth of the range asked for, in one stretch in position."""
+def find_strokes(time: Array, angle: Array, reps: Reps, body: Array | None = None) -> list[StrokeSpan]:
+    """Strokes of at least a fifth of the range asked for, in one stretch in position.
+
+    Args:
+        time: (frames,) seconds.
+        angle: (frames,) the driving angle.
+        reps: How a rep of the movement is made.
+        body: (frames,) how far the body has travelled, in any unit.
+    """
     spline = smooth_spline(time, angle)
+    witness = None if body is None else smooth_spline(time, body)
     turns = turning_points(angle, SHORT * reps.range)
     rests = _rests(angle, turns)
     spans = []
@@ -98,7 +110,9 @@ def find_strokes(time: Array, angle: Array, reps: Reps) -> list[StrokeSpan]:
         way = travel(spline, float(time[a]), float(time[b]), (rests[i], rests[i + 1]))
         v = threshold([way])
         noise = _noise(angle[a : b + 1])
-        spans.append(StrokeSpan(kind, way, bounds(way, v), v, noise, float(time[a]), float(time[b])))
+        first, last = float(time[a]), float(time[b])
+        seen = None if witness is None else travel(witness, first, last)
+        spans.append(StrokeSpan(kind, way, bounds(way, v), v, noise, first, last, seen))
     return spans
 
 
@@ -147,10 +161,18 @@ def pair(strokes: list[StrokeSpan], reps: Reps, clip: tuple[float, float], *, st
             waiting = stroke
         else:
             cycles.append(_cycle([stroke], reps, clip))
-    if waiting is not None:
+    if waiting is not None and not _comes_out(waiting, cycles, reps):
         last = _cycle([waiting], reps, clip)
         cycles.append(replace(last, status="cut_off") if stays and not reps.lowering_only else last)
     return [cycle for cycle in cycles if cycle.lowering is not None or cycle.status == "cut_off"]
+
+
+def _comes_out(last: StrokeSpan, cycles: list[Cycle], reps: Reps) -> bool:
+    """Whether a last way down that comes to rest is no rep begun: no way back follows, and the others went further."""
+    done = [cycle.lowering.travel.range for cycle in cycles if cycle.lowering and cycle.status == "whole"]
+    if reps.lowering_only or reps.first != "lowering" or not done or np.isnan(last.bounds.end):
+        return False
+    return bool(last.travel.range < AS_FAR * float(np.median(done)))
 
 
 def _cycle(strokes: list[StrokeSpan], reps: Reps, clip: tuple[float, float]) -> Cycle:

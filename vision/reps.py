@@ -8,16 +8,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from models.document import Rep, Stroke
-from models.movements.movement import Movement, Reps
+from models.movements.movement import Angle, Movement, Reps
 from models.movements.standard import End
 from models.quantity import Q, Unmeasured
-from vision import strokes
+from vision import strokes, witness
 from vision.angles import inner_angle
 from vision.cycles import Cycle, StrokeSpan, find_strokes, pair
 from vision.level import Level
 from vision.motion import Motion
 from vision.phases import time_in_phases
-from vision.position import body_length, in_position, stretches
+from vision.position import in_position, stretches
 from vision.posture import posture, worst
 from vision.sight import Span
 from vision.skeleton import INDEX, SIDES
@@ -26,13 +26,15 @@ from vision.strictness import hip_range, swing
 from vision.strokes import SMOOTHING
 from vision.uncertainty import quantity
 
-HIDDEN: Final = 1.5
-HIDDEN_PIXELS: Final = 1.0
-NOISE_FACTOR: Final = 2.0
-"""By how much the driving angle may turn unseen: degrees whatever the clip, pixels at the end of a forearm, and the
-angle's own noise so many times; set on drawn clips. Half the time it takes for that is the doubt about a stroke's end."""
-FOREARM: Final = 0.146 / (0.818 - 0.039)
-"""A forearm's share of the way from shoulder to ankle (Drillis & Contini 1966)."""
+NOISE_FACTOR: Final = 1.0
+SD_FACTOR: Final = 0.5
+"""By how much the driving angle may turn unseen: its noise from frame to frame and its posterior standard deviation so
+many times. Half the time it takes for that is part of the doubt about a stroke's end."""
+BESIDE: Final = 0.25
+"""Seconds either side of a stroke's end over which the largest standard deviation counts."""
+LOST: Final = 0.3
+"""A stroke cannot be timed where the driving angle's standard deviation passes this share of its range."""
+UNSEEN: Final = "the joints that tell this stroke are lost from sight during it"
 ENDS: Final[tuple[End, End]] = ("straight", "bent")
 CUT_OFF: Final = "the clip's edge cuts this rep off"
 MOMENT: Final = 0.08
@@ -49,15 +51,39 @@ class Timing:
 
     frame: float
     """Seconds between frames."""
-    pixel: float
-    """Degrees by which a pixel at its end turns a forearm."""
+    time: NDArray[np.float64]
+    sd: NDArray[np.float64]
+    """(frames,) seconds, and the posterior standard deviation of the driving angle."""
 
     def ends(self, span: StrokeSpan) -> tuple[float, float]:
-        """Standard uncertainties (s) of a stroke's begin and end: a share of a frame, the smoothing, and a turn unseen."""
-        unseen = HIDDEN + HIDDEN_PIXELS * self.pixel + NOISE_FACTOR * span.noise
-        start, end = strokes.time_to_travel(span.travel, span.bounds, unseen)
+        """Standard uncertainties (s) of a stroke's begin and end.
+
+        Independent parts: a share of a frame, the smoothing, the time to travel what may go unseen, and the time from
+        the end by the driving angle to that by the body, with the truth anywhere between them (JCGM 100, 4.3.7).
+        """
         known = self.frame**2 / 12 + (SMOOTHING / 2) ** 2
-        return float(np.sqrt(known + (start / 2) ** 2)), float(np.sqrt(known + (end / 2) ** 2))
+        apart = (0.0, 0.0) if span.body is None else witness.apart(span.bounds, span.v, span.travel, span.body)
+        unseen = (self._unseen(span, at) for at in (span.bounds.start, span.bounds.end))
+        hidden = (strokes.time_to_travel(span.travel, span.bounds, turned)[i] for i, turned in enumerate(unseen))
+        first, last = (known + (h / 2) ** 2 + a**2 / 3 for h, a in zip(hidden, apart, strict=True))
+        return float(np.sqrt(first)), float(np.sqrt(last))
+
+    def lost(self, span: StrokeSpan) -> bool:
+        """Whether nothing is known of the driving angle for a part of the stroke."""
+        return self._largest(span.first_turn, span.last_turn) > LOST * span.travel.range
+
+    def _unseen(self, span: StrokeSpan, at: float) -> float:
+        """Degrees that the driving angle may turn unseen near a time."""
+        return NOISE_FACTOR * span.noise + SD_FACTOR * self._largest(at, at)
+
+    def _largest(self, start: float, end: float) -> float:
+        """Degrees: the driving angle's largest standard deviation from a little before `start` to a little after `end`."""
+        inside = (self.time >= start - BESIDE) & (self.time <= end + BESIDE)
+        return float(self.sd[inside].max()) if inside.any() else 0.0
+
+
+def _timing(motion: Motion, driving: Angle) -> Timing:
+    return Timing(float(np.median(np.diff(motion.time))), motion.time, motion.sd[driving])
 
 
 def find_cycles(motion: Motion, movement: Movement) -> list[Cycle]:
@@ -69,7 +95,7 @@ def find_cycles(motion: Motion, movement: Movement) -> list[Cycle]:
     clip = float(motion.time[0]), float(motion.time[-1])
     cycles: list[Cycle] = []
     for run in stretches(inside, motion.time):
-        spans = find_strokes(motion.time[run], motion.angles[reps.driving][run], reps)
+        spans = find_strokes(motion.time[run], motion.angles[reps.driving][run], reps, witness.body_path(motion, run))
         spans = [span for span in spans if span.kind == "lowering" or _raised(motion, movement, span)]
         cycles += pair(spans, reps, clip, stays=run.stop == len(motion.time))
     return cycles
@@ -96,9 +122,9 @@ def _pushes(joints: NDArray[np.float64], leg: str, near: str) -> bool:
 
 def describe(motion: Motion, movement: Movement, level: Level, cycles: Sequence[Cycle]) -> list[Rep]:
     """Each rep's numbers; `cycles` are those of one set."""
-    timing = Timing(float(np.median(np.diff(motion.time))), float(np.degrees(1 / (FOREARM * body_length(motion)))))
-    if not cycles:
+    if not cycles or movement.reps is None:
         return []
+    timing = _timing(motion, movement.reps.driving)
     resting = cycles[0].start, cycles[-1].end
     afterwards = (*cycles[1:], None)
     return [
@@ -154,8 +180,8 @@ def _stroke(span: StrokeSpan | None, motion: Motion, movement: Movement, timing:
         return None
     cut = np.isnan(span.bounds.start) or np.isnan(span.bounds.end)
     start, end = _known(span.bounds.start, span.first_turn), _known(span.bounds.end, span.last_turn)
-    if cut:
-        missing = Unmeasured(reason="the clip's edge cuts this stroke off")
+    if cut or timing.lost(span):
+        missing = Unmeasured(reason="the clip's edge cuts this stroke off" if cut else UNSEEN)
         thirds = strokes.thirds(span.travel, strokes.Bounds(start, end))
         return Stroke(
             start=start, end=end, duration=missing, thirds=thirds, stops=missing, swing=missing, hip_range=missing
@@ -192,6 +218,8 @@ def _pause(before: StrokeSpan, after: StrokeSpan, timing: Timing) -> Q:
     start, end = before.bounds.end, after.bounds.start
     if np.isnan(start) or np.isnan(end):
         return Unmeasured(reason="the clip's edge cuts a stroke beside it off")
+    if timing.lost(before) or timing.lost(after):
+        return Unmeasured(reason=UNSEEN)
     return quantity(max(end - start, 0.0), "s", timing.ends(before)[1], timing.ends(after)[0])
 
 

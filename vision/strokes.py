@@ -25,6 +25,10 @@ BEYOND: Final = 0.5
 """Seconds beyond a turning point in which the speed is still looked at: a pause's noise turns before the stroke does."""
 REST: Final = 25
 """Grid points (0.1 s) over which the mean speed must be below v beyond a stroke's end: noise dips shorter than that."""
+LONG_REST: Final = 150
+AT_AN_END: Final = 0.25
+"""Grid points (0.6 s) over which the mean speed must be below v, and the share of the range from either end within which
+that rest is a stroke's end and no stop: what the angle still does beyond it is settling or coming out."""
 SLOWEST: Final = 2.0
 FASTEST: Final = 6.0
 """Bounds of v, deg/s."""
@@ -98,7 +102,19 @@ def bounds(travel: Travel, v: float) -> Bounds:
         start = _rise(travel, v, int(moving[0]))
     if np.isnan(end) and len(moving) and moving[-1] < last:
         end = _fall(travel, v, int(moving[-1]))
-    return Bounds(start, end)
+    return _without_rests(travel, v, Bounds(start, end))
+
+
+def _without_rests(travel: Travel, v: float, found: Bounds) -> Bounds:
+    """Bounds drawn in to the far side of long rests near the ends of the range."""
+    resting = travel.way[LONG_REST:] - travel.way[:-LONG_REST] < v * LONG_REST * GRID
+    begin, end = travel.crossing(AT_AN_END), travel.crossing(1 - AT_AN_END)
+    late = end + np.flatnonzero(resting[end : travel.crossing(0.90)])
+    early = LONG_REST + np.flatnonzero(resting[: max(begin - LONG_REST, 0)])
+    early = early[early > travel.crossing(0.10)]
+    last = _fall(travel, v, int(late[0])) if len(late) else np.nan
+    first = _rise(travel, v, int(early[-1])) if len(early) else np.nan
+    return Bounds(float(np.fmax(found.start, first)), float(np.fmin(found.end, last)))
 
 
 def stops(travel: Travel, v: float, within: Bounds) -> float:

@@ -238,3 +238,20 @@ def test_what_the_arms_do_before_and_after_a_set_is_no_part_of_a_stroke(further:
     assert last is not None
     assert first.bounds.start == pytest.approx(3, abs=0.06)
     assert last.bounds.end == pytest.approx(11, abs=0.06)
+
+
+@pytest.mark.parametrize(
+    ("degrees", "last"), [(45.0, []), (75.0, ["cut_off"])], ids=["comes out", "as far as the others"]
+)
+def test_a_last_way_down_that_rests_short_of_the_others_is_no_rep(degrees: float, last: list[str]) -> None:
+    sets = [REST, *[Piece(2.0, 80.0), REST, Piece(1.0, -80.0), REST] * 2]
+    found = cycles(curve([*sets, Piece(1.0, degrees), REST], 8.0), PUSH_UP)
+    assert statuses(found) == ["whole", "whole", *last]
+
+
+def test_a_last_way_down_that_is_still_moving_is_a_rep_cut_off() -> None:
+    sets = [REST, *[Piece(2.0, 80.0), REST, Piece(1.0, -80.0), REST] * 2]
+    frames = curve([*sets, Piece(1.0, 80.0)], 8.0).frames(30)
+    angle = curve([*sets, Piece(1.0, 80.0)], 8.0).at(frames)
+    kept = frames < frames[-1] - 0.5
+    assert statuses(of_frames(frames[kept], angle[kept], PUSH_UP)) == ["whole", "whole", "cut_off"]

@@ -224,3 +224,33 @@ def test_where_the_athlete_is_not_seen_there_are_no_reps() -> None:
     seen = motion(time, push_up(time, whole.at(time)), PUSH_UP)
     gone = replace(seen, present=np.zeros(len(time), bool))
     assert find_cycles(gone, PUSH_UP) == []
+
+
+def test_a_stroke_in_which_the_arm_is_lost_has_no_duration() -> None:
+    whole = tempo(2)
+    time = whole.frames(30)
+    seen = motion(time, push_up(time, whole.at(time), "left"), PUSH_UP, "left")
+    lost = (time > 2.0) & (time < 2.5)
+    seen = replace(seen, sd={**seen.sd, "elbow": np.where(lost, 40.0, seen.sd["elbow"])})
+    first, second = reps_of(seen, PUSH_UP)
+    assert first.lowering is not None
+    assert second.lowering is not None
+    assert isinstance(first.lowering.duration, Unmeasured)
+    assert "lost from sight" in first.lowering.duration.reason
+    assert isinstance(first.bottom_pause, Unmeasured)
+    assert isinstance(second.lowering.duration, Measured)
+
+
+def test_ends_are_less_sure_where_the_body_sets_out_at_another_time() -> None:
+    whole = tempo(2)
+    time = whole.frames(30)
+    late = np.interp(time - 0.4, time, whole.at(time))
+    right = motion(time, push_up(time, whole.at(time), "left"), PUSH_UP, "left")
+    torn = replace(right, angles={**right.angles, "elbow": late})
+    sure, unsure = (reps_of(seen, PUSH_UP)[0].lowering for seen in (right, torn))
+    assert sure is not None
+    assert unsure is not None
+    assert isinstance(sure.duration, Measured)
+    assert isinstance(unsure.duration, Measured)
+    assert sure.duration.U95 < 0.2
+    assert unsure.duration.U95 > 0.5

@@ -160,3 +160,24 @@ def test_time_to_travel_is_long_where_a_stroke_creeps() -> None:
     moved = Travel(time, way, speed, float(way[-1]), 250)
     assert time_to_travel(moved, Bounds(1.0, 3.0), 1.9) == pytest.approx((0.95, 0.0475), abs=0.01)
     assert time_to_travel(moved, Bounds(1.0, 3.0), 100.0) == pytest.approx((2.0, 2.0), abs=0.01)
+
+
+@pytest.mark.parametrize("before", [True, False], ids=["settling in", "coming out"])
+def test_a_long_rest_near_an_end_ends_the_stroke(*, before: bool) -> None:
+    """A tenth of a second over the shortest such rest, with another eighth of the range travelled on its far side."""
+    far = Piece(0.6, 12.0)
+    pieces = [Piece(REST), Piece(3.0, 80.0), Piece(0.9), far, Piece(REST)]
+    if before:
+        pieces = [Piece(REST), far, Piece(0.9), Piece(3.0, 80.0), Piece(REST)]
+    whole = curve(pieces)
+    found = travelled(whole, whole.frames(30), REST, REST + 4.5)
+    got = bounds(found, threshold([found]))
+    start = REST + 1.5 if before else REST
+    assert (got.start, got.end) == pytest.approx((start, start + 3), abs=0.05)
+
+
+def test_a_stop_in_the_middle_ends_no_stroke() -> None:
+    whole = curve([Piece(REST), Piece(1.5, 40.0), Piece(0.9), Piece(1.5, 40.0), Piece(REST)])
+    found = travelled(whole, whole.frames(30), REST, REST + 3.9)
+    got = bounds(found, threshold([found]))
+    assert (got.start, got.end) == pytest.approx((REST, REST + 3.9), abs=0.05)
