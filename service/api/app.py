@@ -14,6 +14,7 @@ from service.api.routes.clip_files import clip_files
 from service.api.routes.clips import clips, sending
 from service.api.routes.consents import consents
 from service.api.routes.demand import demand
+from service.api.routes.gym import gym
 from service.api.routes.keys import keys
 from service.api.routes.links import links
 from service.api.routes.movements import movements
@@ -33,6 +34,7 @@ from service.api.sizes import BodySizes
 from service.api.state import Parts
 from service.jobs.dbos_queue import DbosQueue, prepare
 from service.jobs.port import JobQueue
+from service.pages.mount import add_pages
 from service.records.database import Database
 from service.settings import Settings
 from service.store import open_store
@@ -42,6 +44,7 @@ OPEN = (kinds, entering, sending, uploads, clip_files, progress)
 """What asks for itself who comes."""
 CLOSED = (
     sessions,
+    gym,
     people,
     links,
     consents,
@@ -84,6 +87,7 @@ def create_app(settings: Settings, queue: JobQueue | None = None) -> FastAPI:
     app.include_router(_under(PREFIX))
     problems.install(app)
     app.add_exception_handler(AnsweredBefore, answer_again)
+    add_pages(app)
     app.add_middleware(BodySizes, settings=settings)
     app.add_middleware(KnownHosts, settings=settings)
     app.add_middleware(SecurityHeaders, settings=settings)

@@ -7,9 +7,9 @@ once (a key, a link) is not kept: the answer given again has null in its place.
 import json
 from dataclasses import dataclass
 from hashlib import sha256
-from typing import Annotated, Final
+from typing import Any, Final
 
-from fastapi import Header, Request
+from fastapi import Request
 from sqlalchemy import select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session as Records
@@ -22,16 +22,15 @@ from service.records import Answered
 SHOWN_ONCE: Final = frozenset({"token", "address", "secret"})
 KEY_LENGTH: Final = 100
 
-Key = Annotated[
-    str | None,
-    Header(
-        alias="Idempotency-Key",
-        min_length=1,
-        max_length=KEY_LENGTH,
-        description="Any text of your own, new for each new request: sent again with the same one, a request is done once.",
-        examples=["7c0e4d0e-5d3c-4f0c-9d0e-2f1f0f6a8f11"],
-    ),
-]
+PARAMETER: Final[dict[str, Any]] = {
+    "name": "Idempotency-Key",
+    "in": "header",
+    "required": False,
+    "schema": {"type": "string", "minLength": 1, "maxLength": KEY_LENGTH},
+    "description": "Any text of your own, new for each new request: sent again with the same one, a request is done once.",
+    "example": "7c0e4d0e-5d3c-4f0c-9d0e-2f1f0f6a8f11",
+}
+"""For the OpenAPI document: what each POST of somebody who is let in may bring."""
 
 
 @dataclass(frozen=True)
@@ -53,15 +52,18 @@ class AnsweredBefore(Exception):
         self.status, self.body, self.location = answered.status, answered.body, answered.location
 
 
-async def once(request: Request, records: Session, actor: Actor, key: Key = None) -> None:
+async def once(request: Request, records: Session, actor: Actor) -> None:
     """Look whether this request was answered before; hung on every POST of somebody who is let in.
 
     Raises:
         AnsweredBefore: it was.
-        Problem: the key came with another request.
+        Problem: the key came with another request, or is no key.
     """
+    key = request.headers.get("idempotency-key")
     if request.method != "POST" or key is None or actor.gym_id is None or actor.id is None:
         return
+    if not 1 <= len(key) <= KEY_LENGTH:
+        raise Problem("invalid", f"Idempotency-Key: has 1 to {KEY_LENGTH} characters")
     body = await request.body()
     asked = f"{request.method} {request.url.path}?{request.url.query}\n".encode() + body
     mine = Once(records, actor.gym_id, actor.id, key, sha256(asked).hexdigest())

@@ -5,6 +5,7 @@ from typing import Any, Final
 from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
 
+from service.api.idempotency import PARAMETER
 from service.api.problems import MEDIA_TYPE, ProblemDetails
 
 TITLE: Final = "Plumbrep"
@@ -39,6 +40,8 @@ TAGS: Final = (
 )
 OPEN: Final = ("/session", "/link", "/invitation")
 """Where nobody is known yet, by the end of the path; only for POST."""
+ONCE_ANYWAY: Final = ("/clips", "/uploads")
+"""Where the same file is the same clip, and an upload goes on by its address."""
 
 
 def describe(app: FastAPI) -> None:
@@ -77,6 +80,8 @@ def _document(app: FastAPI) -> dict[str, Any]:
             open_to_all = method == "post" and path.endswith(OPEN)
             operation["security"] = [] if open_to_all else [{"key": []}, {"session": []}]
             _tell_problems(operation)
+            if method == "post" and not path.endswith((*OPEN, *ONCE_ANYWAY)):
+                operation.setdefault("parameters", []).append(PARAMETER)
     return schema
 
 
