@@ -10,21 +10,32 @@ INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check --no
 COMPILE := $(BIN)/uv pip compile --quiet --no-config --universal --python-version 3.11 --fork-strategy fewest \
 	--generate-hashes --no-emit-index-url --no-emit-find-links --no-annotate --no-header --extra build
 
-.PHONY: demo test lint types bench clips lock clean
+# Scripts and styles of the pages; the programs for them come from npm, locked too.
+WEB := service/web
+PAGES := $(WEB)/dist/manifest.json
+PAGES_FROM := $(WEB)/build.mjs $(shell find $(WEB)/src $(WEB)/styles)
+
+.PHONY: demo serve pages test lint types bench clips lock clean
 .DELETE_ON_ERROR:
 
 demo: .venv/runtime-installed
 	$(BIN)/plumbrep demo
 
-test: lint types
+serve: .venv/runtime-installed $(PAGES)
+	$(BIN)/plumbrep serve
+
+pages: $(PAGES)
+
+test: lint types $(PAGES)
 	$(BIN)/python -m pytest -n $(WORKERS)
 
 lint: .venv/dev-installed
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
 
-types: .venv/dev-installed
+types: .venv/dev-installed $(WEB)/node_modules/.package-lock.json
 	$(BIN)/mypy
+	$(BIN)/node $(WEB)/node_modules/typescript/bin/tsc --project $(WEB)
 
 # Accuracy and speed against the exact truth beside the sample clips.
 bench: .venv/dev-installed
@@ -41,7 +52,7 @@ lock: .venv/dev-installed
 	$(COMPILE) --upgrade --constraint .requirements/dev.txt --output-file .requirements/runtime.txt pyproject.toml
 
 clean:
-	rm -rf .venv .venv-render .mypy_cache .pytest_cache .ruff_cache .hypothesis
+	rm -rf .venv .venv-render .mypy_cache .pytest_cache .ruff_cache .hypothesis $(WEB)/node_modules $(WEB)/dist $(WEB)/dist.part
 	find models vision service tests sample_clips -name __pycache__ -type d -prune -exec rm -rf {} +
 
 .venv/created:
@@ -57,6 +68,13 @@ clean:
 .venv/dev-installed: .requirements/dev.txt .venv/runtime-installed
 	$(INSTALL) --require-hashes -r .requirements/dev.txt
 	touch $@
+
+$(WEB)/node_modules/.package-lock.json: $(WEB)/package-lock.json | .venv/runtime-installed
+	$(BIN)/npm --prefix $(WEB) ci --ignore-scripts
+	touch $@
+
+$(PAGES): $(PAGES_FROM) $(WEB)/node_modules/.package-lock.json
+	$(BIN)/node $(WEB)/build.mjs
 
 .venv-render/installed: pyproject.toml
 	$(PYTHON) -m venv .venv-render

@@ -1,0 +1,100 @@
+"""Coming in and going out: a coach by password, an athlete by the link that the coach sent."""
+
+from typing import Annotated
+from urllib.parse import urlsplit
+
+from fastapi import Form, Request
+from fastapi.responses import RedirectResponse
+from pydantic import SecretStr
+from starlette.responses import Response
+
+from service.access.browser import cookie
+from service.access.entrance import sign_in, sign_out
+from service.access.errors import NotLetIn, TooManyTries
+from service.api.deps import Parts, Session, session_token
+from service.pages.page import page_router, render
+from service.pages.visitors import Anyone, OwnPage, SignedIn
+
+entering = page_router()
+
+NO_PASSWORD = SecretStr("")
+
+
+@entering.get("/")
+def first_page(visitor: Anyone) -> Response:
+    """Where everybody begins."""
+    return RedirectResponse(visitor.home if visitor else "/sign-in", 303)
+
+
+@entering.get("/sign-in")
+def ask_password(request: Request, visitor: Anyone, next: str = "", out: bool = False) -> Response:  # noqa: A002 -- in the address
+    """The form for login and password."""
+    if visitor is not None:
+        return RedirectResponse(visitor.home, 303)
+    return render(request, "common/sign_in.html", next=_own(next), signed_out=out, login="", reason=None)
+
+
+@entering.post("/sign-in", dependencies=[OwnPage])
+def take_password(
+    request: Request,
+    parts: Parts,
+    login: Annotated[str, Form(max_length=200)] = "",
+    password: Annotated[SecretStr, Form(max_length=1000)] = NO_PASSWORD,
+    next: Annotated[str, Form(max_length=2000)] = "",  # noqa: A002
+) -> Response:
+    """Sign in, and go on to the page that was asked for."""
+    old, address = session_token(request, parts.settings), request.client.host if request.client else "unknown"
+    try:
+        entered = sign_in(parts.database, parts.settings, login, password.get_secret_value(), address, old)
+    except NotLetIn as fault:
+        status = 429 if isinstance(fault, TooManyTries) else 401
+        page = render(
+            request,
+            "common/sign_in.html",
+            status=status,
+            next=_own(next),
+            signed_out=False,
+            login=login,
+            reason=str(fault),
+        )
+        if isinstance(fault, TooManyTries):
+            page.headers["Retry-After"] = str(fault.wait)
+        return page
+    response = RedirectResponse(_own(next) or "/", 303, headers={"Cache-Control": "no-store"})
+    response.set_cookie(value=entered.token, expires=entered.expires, **cookie(parts.settings))
+    return response
+
+
+@entering.post("/sign-out")
+def leave(records: Session, visitor: SignedIn, parts: Parts) -> Response:
+    """Sign out."""
+    sign_out(records, visitor.actor)
+    response = RedirectResponse("/sign-in?out=1", 303, headers={"Cache-Control": "no-store"})
+    response.delete_cookie(**cookie(parts.settings))
+    return response
+
+
+@entering.get("/in")
+def open_link(request: Request) -> Response:
+    """Where an athlete's link leads: its script swaps the token for a session, and goes on to /me."""
+    return render(request, "common/in.html")
+
+
+@entering.get("/invited")
+def invited(request: Request) -> Response:
+    """Where a coach's invitation leads."""
+    return render(request, "common/invited.html")
+
+
+@entering.get("/offline")
+def offline(request: Request) -> Response:
+    """What a browser shows from its cache where there is no network."""
+    return render(request, "common/offline.html")
+
+
+def _own(address: str) -> str:
+    """The address of a page of ours, or nothing: signing in must not lead elsewhere (ASVS 5.0, 3.7.2)."""
+    if not address.startswith("/") or not address.isprintable():
+        return ""
+    parts = urlsplit(address.replace("\\", "/"))  # browsers take one for the other
+    return "" if parts.scheme or parts.netloc or parts.path.startswith("//") else address

@@ -1,0 +1,16 @@
+"""Puts the pages into the app."""
+
+from fastapi import FastAPI
+
+from service.pages import errors
+from service.pages.entering import entering
+from service.pages.static import static
+
+ROUTERS = (entering, static)
+
+
+def add_pages(app: FastAPI) -> None:
+    """Add all pages, and let errors be told as pages."""
+    for router in ROUTERS:
+        app.include_router(router)
+    errors.install(app)

@@ -1,0 +1,2 @@
+// The athlete's pages.
+export {};

@@ -1,0 +1,2 @@
+// The coach's pages.
+import "./shared/htmx";
