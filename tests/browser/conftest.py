@@ -1,0 +1,76 @@
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from shutil import copytree
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+
+from service.access.browser import cookie
+from service.records import Person
+from tests.browser.looks import CONTEXTS, Profile
+from tests.browser.site import Site, serving
+from tests.browser.watching import Watch
+from tests.service.api.world import make_empty
+
+CHROMIUM = "/usr/bin/chromium"
+
+
+@dataclass(frozen=True)
+class Visit:
+    """A browser at the site: its page, and what must not happen there."""
+
+    page: Page
+    watch: Watch
+
+
+Visits = Callable[..., Visit]
+
+
+@pytest.fixture(scope="session")
+def empty_data(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    data = tmp_path_factory.mktemp("browser") / "data"
+    data.mkdir()
+    make_empty(data)
+    return data
+
+
+@pytest.fixture
+def site(empty_data: Path, tmp_path: Path) -> Iterator[Site]:
+    with serving(copytree(empty_data, tmp_path / "data")) as served:
+        yield served
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def visit(chromium: Browser, site: Site) -> Iterator[Visits]:
+    """Opens a browser at the site, as nobody or signed in. The test fails on any error that the page causes."""
+    contexts: list[BrowserContext] = []
+    watches: list[Watch] = []
+
+    def open_at(path: str, profile: Profile = "phone", person: Person | None = None, **more: object) -> Visit:
+        context = chromium.new_context(
+            base_url=site.url, locale="en-GB", reduced_motion="reduce", **CONTEXTS[profile], **more
+        )
+        context.set_default_timeout(10_000)
+        contexts.append(context)
+        if person is not None:
+            name = cookie(site.settings)["key"]
+            context.add_cookies([{"name": name, "value": site.token(person), "url": site.url, "httpOnly": True}])
+        watch = Watch(context, site.url)
+        watches.append(watch)
+        page = context.new_page()
+        page.goto(path)
+        return Visit(page, watch)
+
+    yield open_at
+    for context in contexts:
+        context.close()
+    assert [wrong for watch in watches for wrong in watch.wrong] == []

@@ -1,0 +1,73 @@
+"""A gym with people in it, behind a real server: what the browser visits."""
+
+import socket
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from threading import Thread
+
+import uvicorn
+
+from service.access.actors import Actor
+from service.access.entrance import set_password
+from service.access.invitations import invite
+from service.access.links import make_link
+from service.access.sessions import start
+from service.api.routes.links import INVITATION_PAGE, LINK_PAGE
+from service.records import Person
+from tests.service.api.world import World
+
+PASSWORD = "lamp river seven chalk"  # noqa: S105 -- of an invented person
+
+
+class Site(World):
+    """The world of the API's tests at an address of its own; see there how to put in prescriptions and measured clips."""
+
+    def __init__(self, data: Path, port: int) -> None:
+        super().__init__(data, port=port)
+        self.url = self.settings.url
+
+    def token(self, person: Person) -> str:
+        """What stands in the cookie of a person's session."""
+        with self.parts.database.session() as records:
+            return start(records, self.settings, person).token
+
+    def give_password(self, person: Person) -> None:
+        """Let a coach or an owner sign in with `PASSWORD`."""
+        with self.parts.database.session() as records:
+            set_password(records, records.get_one(Person, person.id), PASSWORD)
+
+    def link(self, athlete: Person) -> str:
+        """The address that lets an athlete in."""
+        with self.parts.database.session() as records:
+            _, token = make_link(records, self.settings, athlete, self._owner())
+        return f"{self.url}{LINK_PAGE}#{token}"
+
+    def invitation(self, coach: Person) -> str:
+        """The address at which a coach sets a password."""
+        with self.parts.database.session() as records:
+            _, token = invite(records, coach, self._owner())
+        return f"{self.url}{INVITATION_PAGE}#{token}"
+
+    def _owner(self) -> Actor:
+        return Actor("owner", self.home.id, person_id=self.home.owner.id)
+
+
+@contextmanager
+def serving(data: Path) -> Iterator[Site]:
+    """A site on a data folder, answering on a free port in a thread of this process."""
+    with socket.create_server(("127.0.0.1", 0)) as listening:
+        site = Site(data, listening.getsockname()[1])
+        server = uvicorn.Server(uvicorn.Config(site.app, log_config=None, lifespan="off", timeout_graceful_shutdown=1))
+        thread = Thread(target=server.run, kwargs={"sockets": [listening]})
+        thread.start()
+        try:
+            while not server.started:
+                time.sleep(0.01)
+            yield site
+        finally:
+            site.parts.stopping.set()
+            server.should_exit = True
+            thread.join()
+            site.close()

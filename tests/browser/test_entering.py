@@ -1,0 +1,97 @@
+"""Coming in and going out, in a real browser."""
+
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import expect
+
+from service.access.links import revoke_links
+from tests.browser.conftest import Visits
+from tests.browser.looks import Profile, assert_accessible, take_pictures
+from tests.browser.site import PASSWORD, Site
+
+
+def test_a_coach_signs_in_and_out_by_keyboard(visit: Visits, site: Site) -> None:
+    coach = site.home.coach
+    site.give_password(coach)
+    page = visit("/sign-in?next=/offline", "desktop").page
+    press = page.keyboard.press
+    press("Tab")
+    expect(page.get_by_text("Skip to the content")).to_be_focused()
+    press("Enter")
+    press("Tab")
+    expect(page.get_by_label("Login")).to_be_focused()
+    page.keyboard.type(str(coach.login))
+    press("Tab")
+    page.keyboard.type(PASSWORD)
+    press("Enter")
+    page.wait_for_url(f"{site.url}/offline")
+    page.goto("/licences")
+    expect(page.get_by_text(f"{coach.name}, Northside")).to_be_visible()
+    page.get_by_role("button", name="Sign out").focus()
+    press("Enter")
+    expect(page.get_by_role("status").first).to_have_text("You are signed out.")
+    assert page.context.cookies() == []
+
+
+@pytest.mark.parametrize("profile", ["phone", "desktop"])
+def test_a_wrong_password_is_told(visit: Visits, site: Site, profile: Profile, tmp_path: Path) -> None:
+    visited = visit("/sign-in", profile)
+    visited.watch.expect("status of 401")
+    page = visited.page
+    page.get_by_label("Login").fill("coach@northside")
+    page.get_by_label("Password").fill("wrong horse")
+    page.get_by_role("button", name="Sign in").click()
+    expect(page.get_by_role("alert")).to_have_text("That did not work: the login or the password is wrong.")
+    expect(page.get_by_label("Login")).to_have_value("coach@northside")
+    expect(page.get_by_label("Password")).to_have_value("")
+    assert_accessible(page)
+    take_pictures(page, tmp_path, "sign-in")
+
+
+def test_a_link_lets_an_athlete_in_and_leaves_the_address(visit: Visits, site: Site) -> None:
+    page = visit(site.link(site.home.athlete)).page
+    page.wait_for_url(f"{site.url}/me")
+    assert [each["httpOnly"] for each in page.context.cookies()] == [True]
+    page.go_back()
+    assert "#" not in page.url
+
+
+def test_a_link_that_was_revoked_is_told(visit: Visits, site: Site, tmp_path: Path) -> None:
+    address = site.link(site.home.athlete)
+    with site.parts.database.session() as records:
+        revoke_links(records, site.home.athlete.id)
+    visited = visit(address)
+    visited.watch.expect("status of 401")
+    page = visited.page
+    expect(page.get_by_role("heading", name="This link does not count any more")).to_be_focused()
+    assert page.url == f"{site.url}/in"
+    assert_accessible(page)
+    take_pictures(page, tmp_path, "expired")
+
+
+def test_a_link_can_be_tried_again_after_the_connection_was_lost(visit: Visits, site: Site) -> None:
+    visited = visit("/offline")
+    visited.watch.expect("Failed to load resource")
+    page = visited.page
+    page.route("**/api/v1/link", lambda route: route.abort())
+    page.goto(site.link(site.home.athlete))
+    expect(page.get_by_text("No connection to the service.")).to_be_visible()
+    page.unroute_all()
+    page.get_by_role("button", name="Try again").click()
+    page.wait_for_url(f"{site.url}/me")
+
+
+def test_a_coach_takes_a_password_by_an_invitation(visit: Visits, site: Site) -> None:
+    visited = visit(site.invitation(site.home.coach), "desktop")
+    visited.watch.expect("status of 422")
+    page = visited.page
+    password = page.get_by_label("New password")
+    password.fill("short")
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("alert")).to_contain_text("12 characters or more")
+    expect(password).to_be_focused()
+    assert_accessible(page)
+    password.fill(PASSWORD)
+    page.keyboard.press("Enter")
+    page.wait_for_url(f"{site.url}/review")
