@@ -7,6 +7,7 @@ keyed by the gym, so the draw is stable, cannot be guessed from the numbers, and
 Source: Carter and Wegman 1979, Universal classes of hash functions: ((a x + b) mod p) mod m, here with p as m and a threshold.
 """
 
+from functools import lru_cache
 from hashlib import sha256
 from typing import Final, NamedTuple
 
@@ -26,6 +27,7 @@ class _Key(NamedTuple):
     b: int
 
 
+@lru_cache(maxsize=1024)
 def _key(gym_id: str) -> _Key:
     digest = sha256(f"blind rulings of {gym_id}".encode()).digest()
     return _Key(1 + int.from_bytes(digest[:8]) % (PRIME - 1), int.from_bytes(digest[8:16]) % PRIME)

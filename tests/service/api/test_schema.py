@@ -31,7 +31,7 @@ from service.intake.uploads import UploadFiles
 from service.records import Consent, Effort, PainReport, Upload, Webhook, new_id, now
 from tests.service.api.world import HERE, World
 
-EXAMPLES = int(os.environ.get("SCHEMA_EXAMPLES", "8"))
+EXAMPLES = int(os.environ.get("SCHEMA_EXAMPLES", "5"))
 SEED = int(os.environ.get("SCHEMA_SEED", "20260501"))
 CHECKS = [
     not_a_server_error,
