@@ -36,13 +36,13 @@ def serving(data: Path) -> Iterator[Server]:
         stdout=subprocess.PIPE,
         text=True,
     )
-    try:
-        assert process.stdout is not None
-        yield Server(process, f"http://127.0.0.1:{process.stdout.readline().strip()}")
-    finally:
-        process.kill()
-        process.wait()
-        process.stdout.close()
+    assert process.stdout is not None
+    with process.stdout as said:
+        try:
+            yield Server(process, f"http://127.0.0.1:{said.readline().strip()}")
+        finally:
+            process.kill()
+            process.wait()
 
 
 def main() -> None:
