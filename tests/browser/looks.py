@@ -1,5 +1,6 @@
 """How pages are looked at: sizes, colour schemes, accessibility, pictures."""
 
+import os
 from functools import cache
 from pathlib import Path
 from typing import Any, Final, Literal
@@ -35,19 +36,22 @@ def assert_accessible(page: Page) -> None:
     assert page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth") <= 0
 
 
-def take_pictures(page: Page, folder: Path, name: str) -> list[Path]:
-    """Pictures of the page in all looks, `NAME-phone-dark.png`: to be looked at by whoever changes it."""
-    folder.mkdir(parents=True, exist_ok=True)
-    before, taken = page.viewport_size, []
+def take_pictures(page: Page, name: str) -> None:
+    """Pictures of the page in all looks (`NAME-phone-dark.png`) in the folder that `PICTURES` names, for whoever changes it.
+
+    `PICTURES=/tmp/pictures python -m pytest tests/browser`; without it, nothing is done.
+    """
+    folder = os.environ.get("PICTURES")
+    if not folder:
+        return
+    before = page.viewport_size
     for profile, size in SIZES.items():
         page.set_viewport_size(size)
         for scheme in SCHEMES:
             page.emulate_media(color_scheme=scheme)
-            taken.append(folder / f"{name}-{profile}-{scheme}.png")
-            page.screenshot(path=taken[-1], full_page=True, scale="css")
+            page.screenshot(path=Path(folder) / f"{name}-{profile}-{scheme}.png", full_page=True, scale="css")
     if before is not None:
         page.set_viewport_size(before)
-    return taken
 
 
 @cache

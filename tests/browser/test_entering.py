@@ -1,7 +1,5 @@
 """Coming in and going out, in a real browser."""
 
-from pathlib import Path
-
 import pytest
 from playwright.sync_api import expect
 
@@ -26,7 +24,7 @@ def test_a_coach_signs_in_and_out_by_keyboard(visit: Visits, site: Site) -> None
     page.keyboard.type(PASSWORD)
     press("Enter")
     page.wait_for_url(f"{site.url}/offline")
-    page.goto("/licences")
+    page.goto("/review")
     expect(page.get_by_text(f"{coach.name}, Northside")).to_be_visible()
     page.get_by_role("button", name="Sign out").focus()
     press("Enter")
@@ -35,7 +33,7 @@ def test_a_coach_signs_in_and_out_by_keyboard(visit: Visits, site: Site) -> None
 
 
 @pytest.mark.parametrize("profile", ["phone", "desktop"])
-def test_a_wrong_password_is_told(visit: Visits, site: Site, profile: Profile, tmp_path: Path) -> None:
+def test_a_wrong_password_is_told(visit: Visits, profile: Profile) -> None:
     visited = visit("/sign-in", profile)
     visited.watch.expect("status of 401")
     page = visited.page
@@ -45,8 +43,9 @@ def test_a_wrong_password_is_told(visit: Visits, site: Site, profile: Profile, t
     expect(page.get_by_role("alert")).to_have_text("That did not work: the login or the password is wrong.")
     expect(page.get_by_label("Login")).to_have_value("coach@northside")
     expect(page.get_by_label("Password")).to_have_value("")
+    expect(page.get_by_label("Password")).to_be_focused()
     assert_accessible(page)
-    take_pictures(page, tmp_path, "sign-in")
+    take_pictures(page, "sign-in")
 
 
 def test_a_link_lets_an_athlete_in_and_leaves_the_address(visit: Visits, site: Site) -> None:
@@ -57,7 +56,7 @@ def test_a_link_lets_an_athlete_in_and_leaves_the_address(visit: Visits, site: S
     assert "#" not in page.url
 
 
-def test_a_link_that_was_revoked_is_told(visit: Visits, site: Site, tmp_path: Path) -> None:
+def test_a_link_that_was_revoked_is_told(visit: Visits, site: Site) -> None:
     address = site.link(site.home.athlete)
     with site.parts.database.session() as records:
         revoke_links(records, site.home.athlete.id)
@@ -67,7 +66,7 @@ def test_a_link_that_was_revoked_is_told(visit: Visits, site: Site, tmp_path: Pa
     expect(page.get_by_role("heading", name="This link does not count any more")).to_be_focused()
     assert page.url == f"{site.url}/in"
     assert_accessible(page)
-    take_pictures(page, tmp_path, "expired")
+    take_pictures(page, "expired")
 
 
 def test_a_link_can_be_tried_again_after_the_connection_was_lost(visit: Visits, site: Site) -> None:
