@@ -2,6 +2,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from shutil import copytree
+from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
@@ -55,10 +56,9 @@ def visit(chromium: Browser, site: Site) -> Iterator[Visits]:
     contexts: list[BrowserContext] = []
     watches: list[Watch] = []
 
-    def open_at(path: str, profile: Profile = "phone", person: Person | None = None, **more: object) -> Visit:
-        context = chromium.new_context(
-            base_url=site.url, locale="en-GB", reduced_motion="reduce", **CONTEXTS[profile], **more
-        )
+    def open_at(path: str, profile: Profile = "phone", person: Person | None = None, **more: Any) -> Visit:
+        look = CONTEXTS[profile] | more
+        context = chromium.new_context(base_url=site.url, locale="en-GB", reduced_motion="reduce", **look)
         context.set_default_timeout(10_000)
         contexts.append(context)
         if person is not None:
