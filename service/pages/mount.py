@@ -3,10 +3,11 @@
 from fastapi import FastAPI
 
 from service.pages import errors
+from service.pages.athlete.routes import athlete
 from service.pages.entering import entering
 from service.pages.static import static
 
-ROUTERS = (entering, static)
+ROUTERS = (entering, athlete, static)
 
 
 def add_pages(app: FastAPI) -> None:

@@ -35,6 +35,8 @@ interface Asked {
   ifMatch?: string;
   /** Makes a POST safe to send again. */
   once?: string;
+  /** Further headers. */
+  headers?: Record<string, string>;
   signal?: AbortSignal;
 }
 
@@ -45,7 +47,7 @@ interface Asked {
  * @throws ApiError
  */
 export async function ask(path: string, asked: Asked = {}): Promise<Response> {
-  const headers = new Headers({ Accept: "application/json" });
+  const headers = new Headers({ Accept: "application/json", ...asked.headers });
   if (asked.body !== undefined) headers.set("Content-Type", "application/json");
   if (asked.ifMatch !== undefined) headers.set("If-Match", asked.ifMatch);
   if (asked.once !== undefined) headers.set("Idempotency-Key", asked.once);

@@ -1,0 +1,126 @@
+// Sends a kept clip by tus, in pieces, and goes on by itself after a lost connection or a reload.
+
+import { DetailedError, Upload } from "tus-js-client";
+import { ApiError, ask } from "../shared/api";
+import { say } from "../shared/text";
+import { type Kept, keep } from "./outbox";
+
+const PIECE = 4 * 2 ** 20;
+const SOON = [300, 1000, 3000];
+const FIRST_WAIT = 1000;
+const LONGEST_WAIT = 20_000;
+const TUS = { "Tus-Resumable": "1.0.0" };
+
+/** What the service will not take, whatever is tried: the message says why. */
+export class NotTaken extends Error {}
+
+export interface Told {
+  progress(sent: number, all: number): void;
+  /** The connection is lost; it goes on by itself. */
+  waiting(): void;
+}
+
+/** Send a clip until the service has it; the identifier that it has there. @throws NotTaken */
+export async function send(kept: Kept, told: Told): Promise<string> {
+  for (let wait = FIRST_WAIT; ; wait = Math.min(2 * wait, LONGEST_WAIT)) {
+    try {
+      kept.address ??= await announce(kept);
+      await keep(kept);
+      await sendTrack(kept);
+      return await sendPieces(kept, told);
+    } catch (fault) {
+      const status = statusOf(fault);
+      if (status === 410 || status === 404) {
+        kept.address = null; // it took too long and is no longer kept there
+        kept.trackSent = false;
+      } else if (isFinal(status)) throw new NotTaken(reasonOf(fault, status));
+      told.waiting();
+      await online(wait);
+    }
+  }
+}
+
+async function announce(kept: Kept): Promise<string> {
+  const about: Record<string, string> = {};
+  if (kept.plan) about["prescription"] = kept.plan;
+  if (kept.filmed) about["filmed"] = kept.filmed;
+  const headers: Record<string, string> = { ...TUS, "Upload-Length": String(kept.clip.size) };
+  if (Object.keys(about).length) headers["Upload-Metadata"] = metadata(about);
+  const response = await ask("/uploads", { method: "POST", headers });
+  const address = response.headers.get("Location");
+  if (!address) throw new Error("the service named no place for the clip");
+  return address;
+}
+
+function metadata(about: Record<string, string>): string {
+  return Object.entries(about)
+    .map(([name, value]) => `${name} ${btoa(value)}`)
+    .join(",");
+}
+
+/** Send roll and pitch. A clip is worth more than they are: what is wrong with them does not hold it up. */
+async function sendTrack(kept: Kept): Promise<void> {
+  if (kept.track === null || kept.trackSent || kept.address === null) return;
+  try {
+    await ask(`${kept.address.replace("/api/v1", "")}/sensor`, { method: "PUT", body: kept.track });
+  } catch (fault) {
+    if (!(fault instanceof ApiError) || ![409, 422].includes(fault.problem.status)) throw fault;
+  }
+  kept.trackSent = true;
+  await keep(kept);
+}
+
+function sendPieces(kept: Kept, told: Told): Promise<string> {
+  return new Promise((resolve, reject) => {
+    const upload = new Upload(kept.clip, {
+      uploadUrl: kept.address,
+      chunkSize: PIECE,
+      retryDelays: SOON,
+      storeFingerprintForResuming: false, // the outbox remembers the address
+      onProgress: (sent, all) => told.progress(sent, all),
+      onSuccess: ({ lastResponse }) => {
+        const clip = lastResponse.getHeader("Plumbrep-Clip");
+        if (clip) resolve(clip);
+        else reject(new Error("the service did not say which clip it became"));
+      },
+      onError: reject,
+    });
+    upload.start();
+  });
+}
+
+function statusOf(fault: unknown): number {
+  if (fault instanceof ApiError) return fault.problem.status;
+  if (fault instanceof DetailedError) return fault.originalResponse?.getStatus() ?? 0;
+  if (fault instanceof Error) return 0;
+  throw fault;
+}
+
+/** Whether trying again by itself would be of no use: 408, 409, 423 and 425 pass, as faults of the service do. */
+function isFinal(status: number): boolean {
+  return status >= 400 && status < 500 && ![408, 409, 423, 425].includes(status);
+}
+
+function reasonOf(fault: unknown, status: number): string {
+  if (status === 401) return say("send.signed_out");
+  if (fault instanceof ApiError) return fault.message;
+  const body = fault instanceof DetailedError ? fault.originalResponse?.getBody() : "";
+  try {
+    return String(JSON.parse(body || "{}").detail ?? say("script.fault"));
+  } catch {
+    return say("script.fault");
+  }
+}
+
+/** Wait a while, or until the phone says that it is online again. */
+function online(wait: number): Promise<void> {
+  return new Promise((resolve) => {
+    const done = (): void => {
+      clearTimeout(timer);
+      removeEventListener("online", done);
+      resolve();
+    };
+    const timer = setTimeout(done, wait);
+    addEventListener("online", done);
+  });
+}
