@@ -23,6 +23,8 @@ Athlete = Annotated[
 
 def gym(name: Name, login: Login = None, owner: Owner = None, zone: Zone = "UTC", athlete: Athlete = None) -> None:
     """Make a gym with its first owner, whose password is asked for; or add an athlete to one."""
+    if login is None and athlete is None:
+        raise typer.BadParameter("say --login to make the gym, or --athlete to add an athlete")
     settings = read_settings()
     from service.running.beginnings import beginnings
 
@@ -33,8 +35,6 @@ def gym(name: Name, login: Login = None, owner: Owner = None, zone: Zone = "UTC"
             typer.echo(f"{name}: made; {login} can sign in at {settings.url}")
         if athlete is not None:
             typer.echo(_link(begin, name, athlete))
-    if login is None and athlete is None:
-        raise typer.BadParameter("say --login to make the gym, or --athlete to add an athlete")
 
 
 def _link(begin: "Beginnings", name: str, athlete: str) -> str:

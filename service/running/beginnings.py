@@ -58,12 +58,8 @@ class Beginnings:
             made = Gym(name=_named(name, "the gym"), time_zone=_zone(zone))
             session.add(made)
             session.flush()
-            first = Person(
-                gym_id=made.id,
-                role="owner",
-                name=_named(owner, "the owner"),
-                login=_named(clean_login(login), "the login"),
-            )
+            login = _named(clean_login(login), "the login")
+            first = Person(gym_id=made.id, role="owner", name=_named(owner, "the owner"), login=login)
             session.add(first)
             session.flush()
             set_password(session, first, password)
@@ -116,5 +112,5 @@ def _named(name: str, what: str) -> str:
 def _zone(name: str) -> str:
     try:
         return ZoneInfo(name).key
-    except (ValueError, OSError) as fault:
+    except (KeyError, ValueError, OSError) as fault:
         raise BeginningError(f"there is no time zone {name}: write it like Europe/Lisbon") from fault

@@ -14,9 +14,9 @@ import structlog
 WORKER: Final = (sys.executable, "-m", "service.running.work")
 LOOK: Final = 0.25
 """Seconds between two looks at them."""
-SETTLED: Final = 20.0
+SETTLED: Final = 10.0
 """A worker that has lived so long, in seconds, was started well."""
-FIRST_PAUSE, LONGEST_PAUSE = 0.5, 60.0
+FIRST_PAUSE, LONGEST_PAUSE = 0.5, 30.0
 """Seconds before one that died is started anew; twice as long each time while they die young."""
 PATIENCE: Final = 15.0
 """Seconds that workers have to stop, which gives a running job the six that `service.jobs.worker` grants."""

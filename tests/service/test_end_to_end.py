@@ -1,0 +1,218 @@
+"""The whole service, as processes: athletes send clips over lines that break while workers are killed; each clip is measured once.
+
+Real are the servers, the uploads, the queue, the workers, the store, the records. What a clip's child process gives is
+ready-made, but for some clips that are measured in earnest.
+"""
+
+import os
+import random
+import secrets
+import signal
+import time
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from threading import Event, Thread
+
+import httpx
+import pytest
+from sqlalchemy import func, select
+
+from service.records import Clip, Effort, Measurement
+from service.records.database import Database
+from service.store import ClipFiles, open_store
+from tests.by_hand import push_ups
+from tests.service.conftest import ROOT
+from tests.service.intake.phones import box, write_clip
+from tests.service.running.forms import Form, many_machines, one_machine
+from tests.service.running.processes import PASSWORD, alive, browser, children, plumbrep, until
+from tests.service.running.sending import send_in_pieces, send_whole
+from tests.service.s3 import Bucket, bucket, s3_server  # noqa: F401 -- fixtures
+
+ATHLETES, CLIPS_EACH, KILLS = 12, 5, 6
+GYM, FILE_NAME = "Kellerturnen am Deich", "Wibke rechts.mp4"
+NAMES = [f"Wibke Nordhoff {n}" for n in range(ATHLETES)]
+REAL = {"push-up-too-fast": "push-up", "dip-shallow": "dip"}
+PADDING = 200_000
+"""Bytes that make a clip long enough to be broken off, and different from all others."""
+
+
+@dataclass
+class Gym:
+    """Its people, signed in, and what nobody else may know."""
+
+    owner: httpx.Client
+    athletes: list[httpx.Client]
+    secrets: list[str]
+
+    def close(self) -> None:
+        """Let go of the connections."""
+        for client in (self.owner, *self.athletes):
+            client.close()
+
+
+@pytest.fixture
+def ready(tmp_path: Path) -> Path:
+    """The folder of what the quick child gives."""
+    folder = tmp_path / "ready"
+    folder.mkdir()
+    (folder / "document.json").write_text(push_ups().model_dump_json())
+    return folder
+
+
+def test_on_one_machine(tmp_path: Path, ready: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    with one_machine(tmp_path, ready) as form:
+        gym = _gym(form)
+        figures = [_storm(form, gym, ready, tmp_path), _in_earnest(form, gym)]
+        workers = form.service.workers()
+        gym.close()
+        _require_quiet_end(form, gym)
+        assert not any(map(alive, workers))
+    with capsys.disabled():
+        print("\n  One machine, SQLite:", *figures, sep="\n    ")
+
+
+def test_on_many_machines(
+    tmp_path: Path,
+    ready: Path,
+    postgres_url: str,
+    bucket: Bucket,  # noqa: F811
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    with many_machines(tmp_path, ready, database=postgres_url, **bucket.settings) as form:
+        gym = _gym(form)
+        figures = _storm(form, gym, ready, tmp_path)
+        gym.close()
+        _require_quiet_end(form, gym)
+    with capsys.disabled():
+        print("\n  Many machines, PostgreSQL and S3:", figures, sep="\n    ")
+
+
+def _gym(form: Form) -> Gym:
+    """Begun at the command line, filled over HTTP."""
+    made = plumbrep(form.service.settings, "gym", GYM, "--login", "wibke", "--owner", NAMES[0], said=f"{PASSWORD}\n")
+    assert made.returncode == 0, made.stderr
+    owner = browser(form.service.url)
+    assert owner.post("/api/v1/session", json={"login": "wibke", "password": PASSWORD}).status_code == 201
+    athletes, known = [], []
+    for name in NAMES:
+        person = owner.post("/api/v1/people", json={"name": name}).json()["id"]
+        token = owner.post(f"/api/v1/people/{person}/links", json={}).json()["address"].partition("#")[2]
+        athlete = browser(form.service.url)
+        assert athlete.post("/api/v1/link", json={"token": token}).status_code == 201
+        athletes.append(athlete)
+        known += [token, *athlete.cookies.values()]
+    return Gym(owner, athletes, [*known, *owner.cookies.values()])
+
+
+def _storm(form: Form, gym: Gym, ready: Path, folder: Path) -> str:
+    """Clips come from all athletes at once while workers are killed; what it took."""
+    bases = [write_clip(folder / f"{n}.mp4", size=(64, 48), frames=12 + n).read_bytes() for n in range(CLIPS_EACH)]
+    begun = time.monotonic()
+
+    def send_all(n: int) -> list[str]:
+        return [_send(gym.athletes[n], base, n + k) for k, base in enumerate(bases)]
+
+    with _killing(form) as killed:
+        with ThreadPoolExecutor(ATHLETES) as pool:
+            sent = [clip_id for ids in pool.map(send_all, range(ATHLETES)) for clip_id in ids]
+        took = time.monotonic() - begun
+        until(lambda: _states(gym.owner) == {"measured"}, 120)
+    took_all = time.monotonic() - begun
+    assert len(set(sent)) == ATHLETES * CLIPS_EACH
+    assert len(killed) == KILLS
+    _require_once(form, sent)
+    tries = len((ready / "log.txt").read_text().splitlines())
+    return (
+        f"{len(sent)} clips of {ATHLETES} athletes sent in {took:.0f} s and measured after {took_all:.0f} s; "
+        f"{len(killed)} workers killed; {tries} tries"
+    )
+
+
+def _send(athlete: httpx.Client, base: bytes, n: int) -> str:
+    """In one piece, in pieces, or in pieces over a line that breaks."""
+    clip = base + box(b"free", secrets.token_bytes(PADDING))
+    return (
+        send_whole(athlete, clip, FILE_NAME) if n % 3 == 0 else send_in_pieces(athlete, clip, FILE_NAME, breaks=n % 3)
+    )
+
+
+@contextmanager
+def _killing(form: Form) -> Iterator[list[int]]:
+    """Kill workers meanwhile, each while it measures a clip; the processes that were killed."""
+    killed: list[int] = []
+    over, chance = Event(), random.Random(11)
+
+    def kill() -> None:
+        while not over.wait(0.05) and len(killed) < KILLS:
+            busy = [worker for worker in form.workers() if children(worker)]
+            if busy and chance.random() < 0.2:
+                killed.append(chance.choice(busy))
+                os.kill(killed[-1], signal.SIGKILL)
+
+        while not over.wait(0.2):
+            form.workers()  # which looks after them
+
+    thread = Thread(target=kill)
+    thread.start()
+    try:
+        yield killed
+    finally:
+        over.set()
+        thread.join()
+
+
+def _states(owner: httpx.Client) -> set[str]:
+    return {clip["state"] for clip in owner.get("/api/v1/clips", params={"limit": 200}).json()["items"]}
+
+
+def _require_once(form: Form, clips: list[str]) -> None:
+    """One measurement with its three reps, and the files that belong to it, for each clip."""
+    database, store = Database(form.settings.database_url), open_store(form.settings)
+    with database.session() as session:
+        assert set(session.scalars(select(Clip.id))) == set(clips)
+        assert sorted(session.scalars(select(Measurement.clip_id))) == sorted(clips)
+        counted = session.execute(select(Effort.clip_id, func.count()).group_by(Effort.clip_id))
+        efforts = {row[0]: row[1] for row in counted}
+    assert efforts == dict.fromkeys(clips, 3)
+    database.engine.dispose()
+    kept = {f"{ClipFiles(clip).folder}/{name}" for clip in clips for name in ("clip.mp4", "proxy.mp4", "series.npz")}
+    assert set(store.list("clips")) == kept
+
+
+def _in_earnest(form: Form, gym: Gym) -> str:
+    """Clips that are measured by the real child; how long the stages took."""
+    sent = []
+    for name, movement in REAL.items():
+        clip = (ROOT / "sample_clips" / f"{name}.mp4").read_bytes()
+        sent.append(send_in_pieces(gym.athletes[0], clip, FILE_NAME, breaks=1, movement=movement))
+    until(lambda: _states(gym.owner) == {"measured"}, 240)
+    database = Database(form.settings.database_url)
+    with database.session() as session:
+        rows = {row.id: row for row in session.scalars(select(Clip).where(Clip.id.in_(sent)))}
+        reps = {clip: session.scalar(select(func.count()).where(Effort.clip_id == clip)) for clip in sent}
+    database.engine.dispose()
+    assert all(reps[clip] for clip in sent)
+    told = [f"{rows[clip].seconds:.0f} s of clip, {rows[clip].stage_seconds}" for clip in sent]
+    return f"in earnest: {'; '.join(told)}"
+
+
+def _require_quiet_end(form: Form, gym: Gym) -> None:
+    """It stops in order, and what it logged can be followed by identifiers, and names nobody."""
+    told = form.service
+    counted = {line.rpartition(" ")[0]: float(line.rpartition(" ")[2]) for line in _metrics(told.url)}
+    assert counted['plumbrep_http_requests_total{method="HEAD",route="/api/v1/uploads/{upload_id}",status="200"}'] > 0
+    assert counted["plumbrep_queue_waiting"] == 0
+    form.stop()
+    logs = form.logs()
+    assert told.process.returncode == 0, logs[-3000:]
+    assert '"clip_id"' in logs
+    assert '"job_id"' in logs
+    assert '"worker"' in logs
+    assert [word for word in (GYM, "Wibke", "Nordhoff", "wibke", PASSWORD, *gym.secrets) if word in logs] == []
+
+
+def _metrics(url: str) -> list[str]:
+    return [line for line in httpx.get(f"{url}/metrics").text.splitlines() if not line.startswith("#")]
