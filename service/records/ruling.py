@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 from models.document import Hold, Rep
 from models.errors import BadInput
 from models.quantity import Q
-from service.records.changing import next_change
+from service.records.changing import next_change, tell_deleted
 from service.records.clips import Clip
 from service.records.results import Effort, Kind, Measurement, SetRow
 from service.records.review import Correction, Ruling, RulingWord
@@ -78,6 +78,32 @@ def rule(
     session.add(made)
     session.flush()
     return made
+
+
+def take_back(session: Session, ruling: Ruling) -> None:
+    """Delete a ruling that was a slip; the one before it counts again.
+
+    Args:
+        session: The transaction, in which nothing else is changed before.
+        ruling: The ruling. If it is of a missing rep, whoever was told of it learns that it is gone.
+
+    Raises:
+        RulingError: it was given blindly. The verdict has been seen since, so the same rep cannot be ruled on blindly again.
+    """
+    if ruling.blind:
+        raise RulingError(
+            "it was given before the verdict was shown, and stays on record; rule again, the newest counts"
+        )
+    effort = None if ruling.effort_id is None else session.get(Effort, ruling.effort_id)
+    if effort is None:
+        tell_deleted(session, ruling.gym_id, "ruling", ruling.id)
+    else:
+        effort.changed = next_change(session, ruling.gym_id)
+    session.delete(ruling)
+    session.flush()
+    if effort is not None:
+        before = select(Ruling.ruling).where(Ruling.effort_id == effort.id).order_by(Ruling.changed.desc()).limit(1)
+        effort.ruling = session.scalar(before)
 
 
 def correct(

@@ -19,7 +19,7 @@ from service.api.shapes.results import CorrectionGiven, RulingGiven
 from service.api.shapes.review import Agreements, NewCorrection, NewRuling, SetToReview
 from service.hooks.announce import announce
 from service.records import Clip, Effort, Measurement, Ruling, SetRow
-from service.records.ruling import correct, rule
+from service.records.ruling import correct, rule, take_back
 
 review = router("review")
 
@@ -71,6 +71,15 @@ def add_ruling(clip_id: str, asked: NewRuling, session: Session, actor: Actor, r
     audit(session, actor, "created", resource_of(row, "ruling"), {"text": row.ruling})
     response.headers["Location"] = f"/api/v1/clips/{clip.id}/rulings"
     return RulingGiven.model_validate(row)
+
+
+@review.delete("/rulings/{ruling_id}", status_code=204)
+def delete_ruling(ruling_id: str, session: Session, actor: Actor) -> None:
+    """Take back a ruling that was a slip; the one before it counts again. One that was given blindly stays."""
+    row = fetch(session, Ruling, ruling_id, actor, "rule", "ruling")
+    word, gone = row.ruling, resource_of(row, "ruling")
+    take_back(session, row)
+    audit(session, actor, "deleted", gone, {"text": word})
 
 
 @review.post("/efforts/{effort_id}/corrections", status_code=201)

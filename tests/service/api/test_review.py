@@ -193,3 +193,39 @@ def test_agreement_is_told_from_blind_rulings_only(world: World, coach: TestClie
     assert told["lowering"]["n"] > 0
     assert 0 < told["verdict"]["share"] < 1
     assert told["verdict"]["low"] <= told["verdict"]["kappa"] <= told["verdict"]["high"]
+
+
+def test_a_ruling_that_was_a_slip_is_taken_back(world: World, coach: TestClient, athlete: TestClient) -> None:
+    clip = world.measured(world.home.athlete, version=world.prescription(world.home.athlete))
+    seen = next(
+        each for each in coach.get(f"/api/v1/clips/{clip.id}/sets").json()["items"][0]["efforts"] if not each["blind"]
+    )
+    first, slip = (_rule(coach, clip.id, ruling=word, effort=seen["id"]) for word in ("missed", "met"))
+    since = coach.get("/api/v1/changes").json()["next"]
+    assert athlete.delete(f"/api/v1/rulings/{slip['id']}").status_code == 404
+    assert world.client(world.away.coach).delete(f"/api/v1/rulings/{slip['id']}").status_code == 404
+    assert coach.delete(f"/api/v1/rulings/{slip['id']}").status_code == 204
+    told = coach.get(f"/api/v1/efforts/{seen['id']}").json()
+    assert (told["ruling"], [each["id"] for each in told["rulings"]]) == ("missed", [first["id"]])
+    changes = coach.get("/api/v1/changes", params={"since": since}).json()
+    assert [each["ruling"] for each in changes["efforts"]] == ["missed"]
+    assert coach.delete(f"/api/v1/rulings/{first['id']}").status_code == 204
+    assert coach.get(f"/api/v1/efforts/{seen['id']}").json()["ruling"] is None
+
+
+def test_a_missing_rep_that_was_a_slip_is_told_as_gone(world: World, coach: TestClient) -> None:
+    clip = world.measured(world.home.athlete)
+    slip = _rule(coach, clip.id, ruling="missing rep", start=1.0, end=2.5)
+    assert coach.delete(f"/api/v1/rulings/{slip['id']}").status_code == 204
+    changes = coach.get("/api/v1/changes").json()
+    assert changes["missing"] == []
+    assert changes["deleted"] == [{"resource": "ruling", "resource_id": slip["id"]}]
+
+
+def test_a_blind_ruling_stays(world: World, coach: TestClient) -> None:
+    _fill(world, world.home, 12)
+    blind = next(iter(_draws(world, world.home).values()))
+    given = _rule(coach, blind.clip_id, ruling="met", effort=blind.id)
+    answer = coach.delete(f"/api/v1/rulings/{given['id']}")
+    assert answer.status_code == 422
+    assert "rule again" in answer.json()["detail"]
