@@ -1,11 +1,10 @@
 """Coming in and going out, in a real browser."""
 
-import pytest
 from playwright.sync_api import expect
 
 from service.access.links import revoke_links
 from tests.browser.conftest import Visits
-from tests.browser.looks import Profile, assert_accessible, take_pictures
+from tests.browser.looks import assert_accessible, take_pictures
 from tests.browser.site import PASSWORD, Site
 
 
@@ -32,9 +31,8 @@ def test_a_coach_signs_in_and_out_by_keyboard(visit: Visits, site: Site) -> None
     assert page.context.cookies() == []
 
 
-@pytest.mark.parametrize("profile", ["phone", "desktop"])
-def test_a_wrong_password_is_told(visit: Visits, profile: Profile) -> None:
-    visited = visit("/sign-in", profile)
+def test_a_wrong_password_is_told(visit: Visits) -> None:
+    visited = visit("/sign-in")
     visited.watch.expect("status of 401")
     page = visited.page
     page.get_by_label("Login").fill("coach@northside")
