@@ -201,5 +201,6 @@ def _status(
     if lowering.travel.range < WHOLE * reps.range:
         return "short"
     if raising is not None and raising.travel.range < TURNED_BACK * lowering.travel.range:
-        return "failed"
+        # Whether a way up that the clip's end breaks off would have turned back, nobody saw.
+        return "cut_off" if raising.last_turn > end - EDGE else "failed"
     return "whole"

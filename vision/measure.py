@@ -20,6 +20,7 @@ from vision.clip import Clip, open_clip
 from vision.demand import with_demand
 from vision.level import Level
 from vision.motion import Motion
+from vision.position import refuse_elsewhere
 from vision.sensor import level_by_sensor, require_samples
 from vision.track import Tracks
 from vision.uncertainty import quantity
@@ -59,7 +60,7 @@ def measure(
 
     Raises:
         ClipError: the file is not a clip that can be measured.
-        AthleteError: no athlete in it can be measured.
+        AthleteError: no athlete in it can be measured, or never in the position of the movement.
         MovementError: reps were asked for, and the movement has none; or it is not told and not clear.
         SensorError: the sensor track does not cover the clip.
         WeightsError: the landmark weights cannot be had.
@@ -82,6 +83,7 @@ def measure(
         movement, suggested = suggestion.movement, (suggestion.note,)
         hold = _holding(movement, hold=suggestion.kind == "hold" if hold is None else hold)
     moved = motion.read_motion(body, movement, phone, upright, tracks.scale)
+    refuse_elsewhere(moved, movement)
     sets = _hold_sets(moved, movement, height_cm) if hold else _rep_sets(moved, movement, upright, height_cm)
     document = Document(
         movement=movement.name,

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import binary_closing, find_objects, label
 
+from models.errors import AthleteError
 from models.movements.movement import Movement
 from vision.motion import Motion
 from vision.skeleton import INDEX
@@ -29,6 +30,19 @@ def in_position(motion: Motion, movement: Movement) -> Mask:
     fits = (trunk >= position.trunk.low - TRUNK_SLACK) & (trunk <= position.trunk.high + TRUNK_SLACK)
     fits &= motion.present & _hands_fit(motion, position.hands) & supports_stay(motion, movement)
     return _steady(fits, motion.time)
+
+
+def refuse_elsewhere(motion: Motion, movement: Movement) -> None:
+    """Refuse a clip in which nothing can be counted; a body that the landmark model holds upside down is found so too.
+
+    Raises:
+        AthleteError: the athlete is never in the movement's position.
+    """
+    if not in_position(motion, movement).any():
+        raise AthleteError(
+            f"the athlete is never seen in the position of {movement.name}; name the movement that the clip shows, or film "
+            "again from where the whole body shows"
+        )
 
 
 def supports_stay(motion: Motion, movement: Movement) -> Mask:
