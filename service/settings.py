@@ -28,15 +28,22 @@ class Settings(BaseSettings):
     s3_endpoint: str = ""
     """Address of an S3-speaking store; empty: the provider's own."""
     s3_region: str = "us-east-1"
+    """The store's region."""
     s3_key_id: SecretStr = SecretStr("")
+    """Name of the key to the store; empty: as the machine provides."""
     s3_secret: SecretStr = SecretStr("")
+    """That key's secret."""
 
     host: str = "127.0.0.1"
+    """Address to listen at; `0.0.0.0` or `::` for all of this machine's."""
     port: int = Field(8080, ge=0, le=65535)
+    """Port to listen at; 0: any that is free."""
     public_url: str = ""
     """How browsers reach the service; empty: from host and port."""
     tls_certificate: Path | None = None
+    """File with the certificate and what links it to its authority, PEM."""
     tls_key: Path | None = None
+    """File with its key, PEM, without a password."""
     behind_proxy: bool = False
     """A proxy in front ends TLS; only then are its forwarding headers believed, and plain HTTP beyond this machine allowed."""
     proxy_addresses: str = "127.0.0.1,::1"
@@ -54,7 +61,9 @@ class Settings(BaseSettings):
     """A worker that gives no sign of life for so long has died, and its jobs are handed on."""
 
     clip_max_mb: int = Field(500, ge=1)
+    """The largest clip that is taken."""
     clip_max_seconds: float = Field(600, ge=1)
+    """The longest."""
     clip_max_pixels: int = Field(3840 * 2160, ge=1)
     """Pixels of one frame: a file of kilobytes can ask for gigabytes."""
     keep_clips_days: int = Field(90, ge=1)
@@ -65,8 +74,11 @@ class Settings(BaseSettings):
     """How long an upload may be interrupted."""
 
     link_days: int = Field(30, ge=1)
+    """How long an athlete's link counts, where it is not said."""
     session_idle_minutes: int = Field(120, ge=1)
+    """After how long without a request a session ends."""
     session_hours: int = Field(12, ge=1)
+    """After how long it ends anyway."""
 
     webhooks: bool = False
     """Whether this machine may call the addresses that a gym has set for its program tool."""
@@ -74,6 +86,7 @@ class Settings(BaseSettings):
     """Whether those may lie on this machine or in its private network, and be spoken to without TLS."""
 
     log_level: Literal["debug", "info", "warning", "error"] = "info"
+    """From what on is logged: `debug`, `info`, `warning`, `error`."""
     operator_token: SecretStr = SecretStr("")
     """Lets whoever sends it (`Authorization: Bearer ...`) read /metrics from other machines; empty: nobody."""
     metrics_port: int = Field(0, ge=0, le=65535)

@@ -22,7 +22,7 @@ Athlete = Annotated[
 
 
 def gym(name: Name, login: Login = None, owner: Owner = None, zone: Zone = "UTC", athlete: Athlete = None) -> None:
-    """Make a gym with its first owner, whose password is asked for; or add an athlete to one."""
+    """Make a gym and its first owner, or add an athlete to one."""
     if login is None and athlete is None:
         raise typer.BadParameter("say --login to make the gym, or --athlete to add an athlete")
     settings = read_settings()

@@ -6,7 +6,7 @@ from service.commands.service_settings import reaching, read_settings
 
 
 def serve() -> None:
-    """Serve pages and API, measure clips beside, until told to stop."""
+    """Serve pages and API, and measure clips, until told to stop."""
     settings = read_settings()
     from service.running.shared import count_together
 

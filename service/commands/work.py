@@ -4,7 +4,7 @@ from service.commands.service_settings import reaching, read_settings
 
 
 def work() -> None:
-    """Measure clips from the queue, one at a time, until told to stop."""
+    """Measure clips from the queue until told to stop."""
     settings = read_settings()
     from service.records.migrate import require_current
     from service.running.work import work as run

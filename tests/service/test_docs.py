@@ -25,8 +25,9 @@ def section(command: str) -> str:
     return str(found)
 
 
-def test_there_are_eight_commands() -> None:
-    assert COMMANDS == ["check", "demand", "demo", "draw", "measure", "movements", "path", "prescribe"]
+def test_there_are_fourteen_commands() -> None:
+    files = {"check", "demand", "demo", "draw", "measure", "movements", "path", "prescribe"}
+    assert set(COMMANDS) == files | {"serve", "work", "gym", "backup", "restore", "tidy"}
 
 
 @pytest.mark.parametrize("command", COMMANDS)

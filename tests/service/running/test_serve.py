@@ -19,6 +19,8 @@ import pytest
 from typer.testing import CliRunner
 
 from service.cli import app
+from service.running.beginnings import beginnings
+from service.settings import Settings
 from tests.service.api.world import make_empty
 from tests.service.conftest import ROOT
 from tests.service.intake.phones import write_clip
@@ -131,7 +133,12 @@ def test_metrics_are_for_this_machine_and_the_operator(empty: Path, tmp_path: Pa
 
 def test_a_part_that_fails_is_named(empty: Path, tmp_path: Path) -> None:
     copytree(empty, tmp_path / "data")
-    store: dict[str, Any] = {"store": "s3://clips", "s3_endpoint": "http://127.0.0.1:1", "s3_key_id": "id", "s3_secret": "secret"}
+    store: dict[str, Any] = {
+        "store": "s3://clips",
+        "s3_endpoint": "http://127.0.0.1:1",
+        "s3_key_id": "id",
+        "s3_secret": "secret",
+    }
     with running(tmp_path / "data", workers=0, **store) as service:
         ready = httpx.get(f"{service.url}/health/ready", timeout=30)
         assert (ready.status_code, ready.json()) == (503, {"database": True, "store": False, "queue": True})
@@ -141,16 +148,14 @@ def test_a_part_that_fails_is_named(empty: Path, tmp_path: Path) -> None:
 def test_a_phone_comes_over_tls(empty: Path, tmp_path: Path) -> None:
     """With the certificate that docs/running.md tells how to make, under its name; the cookie is kept to TLS."""
     copytree(empty, tmp_path / "data")
+    token = _link(tmp_path / "data")
     (commands,) = re.findall(r"```sh\n(.*?)```", (ROOT / "docs" / "running.md").read_text(), re.DOTALL)
     subprocess.run(["/bin/sh", "-euc", commands], cwd=tmp_path, check=True, capture_output=True)
     name = "plumbrep.home.arpa"
     told: dict[str, Any] = {"tls_certificate": tmp_path / "certificate.pem", "tls_key": tmp_path / "key.pem"}
     with running(tmp_path / "data", workers=0, public_url=f"https://{name}", **told) as service:
-        made = plumbrep(service.settings, "gym", "Nord", "--login", "ada", "--athlete", "Bo", said=f"{PASSWORD}\n")
-        address = re.findall(rf"^https://{name}/in#(.*)$", made.stdout, re.MULTILINE)
-        assert len(address) == 1, made.stderr
         phone = ssl.create_default_context(cafile=tmp_path / "ca.pem")
-        body = json.dumps({"token": address[0]})
+        body = json.dumps({"token": token})
         request = (
             f"POST /api/v1/link HTTP/1.1\r\nHost: {name}\r\nOrigin: https://{name}\r\nContent-Type: application/json\r\n"
             f"Connection: close\r\nContent-Length: {len(body)}\r\n\r\n{body}"
@@ -196,9 +201,11 @@ def _started(service: Service) -> list[dict[str, str]]:
 def test_a_stop_cuts_no_request(empty: Path, tmp_path: Path) -> None:
     """An upload that is under way comes to its end; a stream that has none is ended."""
     copytree(empty, tmp_path / "data")
+    token = _link(tmp_path / "data")
     clip = write_clip(tmp_path / "clip.mp4", size=(64, 48), frames=12).read_bytes()
     with running(tmp_path / "data", workers=0) as service:
-        athlete = _athlete(service)
+        athlete = browser(service.url)
+        assert athlete.post("/api/v1/link", json={"token": token}).status_code == 201
         sent = athlete.post("/api/v1/clips", files={"file": ("a.mp4", clip)}).json()["id"]
         place = athlete.post("/api/v1/uploads", headers={**TUS, "Upload-Length": "40"}).headers["location"]
         ends: dict[str, object] = {}
@@ -230,9 +237,9 @@ def test_a_stop_cuts_no_request(empty: Path, tmp_path: Path) -> None:
         assert took < 20
 
 
-def _athlete(service: Service) -> httpx.Client:
-    made = plumbrep(service.settings, "gym", "Nord", "--login", "ada", "--athlete", "Bo", said=f"{PASSWORD}\n")
-    (token,) = re.findall(r"/in#(\S+)$", made.stdout, re.MULTILINE)
-    athlete = browser(service.url)
-    assert athlete.post("/api/v1/link", json={"token": token}).status_code == 201
-    return athlete
+def _link(data: Path) -> str:
+    """The token of an athlete's link."""
+    with beginnings(Settings(data=data)) as begin:
+        begin.gym("Nord", "UTC", "ada", "Ada Holt", PASSWORD)
+        address, _ = begin.athlete("Nord", "Bo")
+    return address.partition("#")[2]
