@@ -82,7 +82,8 @@ async function problemOf(response: Response): Promise<Problem> {
   }
 }
 
-/** What to tell the person about an error. */
+/** What to tell the person about an error, as a sentence: the service writes `what is wrong; what to do`. */
 export function told(fault: unknown): string {
-  return fault instanceof ApiError ? fault.message : say("script.fault");
+  const message = fault instanceof ApiError ? fault.message : say("script.fault");
+  return message.charAt(0).toUpperCase() + message.slice(1) + (/[.?!]$/.test(message) ? "" : ".");
 }
