@@ -55,12 +55,12 @@ async function filesIn(folder) {
   return found.filter((entry) => entry.isFile()).map((entry) => join(folder, entry.name)).sort();
 }
 
-/** `athlete.ts` -> where it went, and the modules that a page should load along with it. */
+/** `athlete.ts`, or `athlete/film.ts` that it imports when needed -> where it went, and what should be loaded along with it. */
 function manifest(outputs) {
   const entries = Object.entries(outputs)
     .filter(([, output]) => output.entryPoint)
     .map(([path, output]) => [
-      basename(output.entryPoint),
+      output.entryPoint.split("/").slice(1).join("/"),
       {
         file: basename(path),
         imports: output.imports.filter((each) => each.kind === "import-statement").map((each) => basename(each.path)),
