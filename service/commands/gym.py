@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from service.commands.service_settings import reaching, read_settings
+from service.commands.service_settings import reaching, read_settings, require_folder
 
 if TYPE_CHECKING:
     from service.running.beginnings import Beginnings
@@ -26,6 +26,7 @@ def gym(name: Name, login: Login = None, owner: Owner = None, zone: Zone = "UTC"
     if login is None and athlete is None:
         raise typer.BadParameter("say --login to make the gym, or --athlete to add an athlete")
     settings = read_settings()
+    require_folder(settings)
     from service.running.beginnings import beginnings
 
     with reaching(), beginnings(settings) as begin:

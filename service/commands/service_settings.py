@@ -1,5 +1,6 @@
 """The settings for a command, and the store's refusals in words that a user can mend."""
 
+import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
@@ -31,6 +32,22 @@ def read_settings() -> "Settings":
         name = "_".join(["PLUMBREP", *(str(part).upper() for part in fault["loc"])])
         where = f"the setting {name}" if fault["loc"] else "the settings"
         raise SettingsError(f"{where}: {fault['msg'].removeprefix('Value error, ')}") from faults
+
+
+def require_folder(settings: "Settings") -> None:
+    """Make the data folder where it is missing.
+
+    Raises:
+        SettingsError: it cannot be made, or not be written to.
+    """
+    try:
+        settings.data.mkdir(parents=True, exist_ok=True, mode=0o700)
+    except OSError as fault:
+        raise SettingsError(
+            f"the data folder {settings.data} cannot be made: {fault.strerror}; set PLUMBREP_DATA"
+        ) from fault
+    if not os.access(settings.data, os.W_OK | os.X_OK):
+        raise SettingsError(f"the data folder {settings.data} cannot be written to: set PLUMBREP_DATA to one that can")
 
 
 @contextmanager

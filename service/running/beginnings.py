@@ -90,8 +90,6 @@ class Beginnings:
 @contextmanager
 def beginnings(settings: Settings) -> Iterator[Beginnings]:
     """On the database of the settings; its tables are made where it has none yet."""
-    if settings.database_url.startswith("sqlite"):
-        settings.data.mkdir(parents=True, exist_ok=True, mode=0o700)
     if current(settings.database_url) is None:
         upgrade(settings.database_url)
     require_current(settings.database_url)

@@ -48,7 +48,6 @@ def serve(settings: Settings, ready: Callable[[str], None], worker: Sequence[str
     with _listening(settings) as listener:
         settings = settings.model_copy(update={"port": listener.getsockname()[1]})
         log.info("listening", host=settings.host, port=settings.port)
-        settings.data.mkdir(parents=True, exist_ok=True, mode=0o700)
         upgrade(settings.database_url)
         prepare(settings)
         app = served_app(settings)

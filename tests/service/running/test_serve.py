@@ -87,6 +87,7 @@ def test_a_second_server_on_the_address_is_refused_in_one_line(service: Service,
         ({"host": "0.0.0.0"}, "the settings: host 0.0.0.0 can be reached from other machines"),  # noqa: S104
         ({"port": "http"}, "the setting PLUMBREP_PORT: "),
         ({"log_level": "loud"}, "the setting PLUMBREP_LOG_LEVEL: "),
+        ({"data": "/dev/null/data"}, "the data folder /dev/null/data cannot be made: "),
         ({"operator_token": "short"}, "the settings: operator_token must have 24 characters or more"),
     ],
 )
