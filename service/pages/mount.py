@@ -4,10 +4,13 @@ from fastapi import FastAPI
 
 from service.pages import errors
 from service.pages.athlete.routes import athlete
+from service.pages.coach.athletes import athletes
+from service.pages.coach.planning import planning
+from service.pages.coach.reviewing import reviewing
 from service.pages.entering import entering
 from service.pages.static import static
 
-ROUTERS = (entering, athlete, static)
+ROUTERS = (entering, athlete, reviewing, athletes, planning, static)
 
 
 def add_pages(app: FastAPI) -> None:

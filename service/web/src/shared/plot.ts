@@ -13,6 +13,8 @@ export interface Limit {
 export interface Plotted {
   label: string;
   unit: string;
+  /** Of what it is plotted against; seconds where left out. */
+  xUnit?: string;
   time: Float64Array;
   value: Float64Array;
   /** Expanded uncertainty of each value; left out where none is known. */
@@ -29,6 +31,7 @@ export class TimePlot {
   #limits: Limit[] = [];
   #placed: (() => void)[] = [];
   #moment = 0;
+  #shown: [number, number] | null = null;
 
   /**
    * @param place holds the plot and gives it its width
@@ -55,9 +58,10 @@ export class TimePlot {
   show(from: number, to: number, stretches: (Stretch & { kind: string })[], limits: Limit[]): void {
     this.#stretches = stretches;
     this.#limits = limits;
+    this.#shown = [from, to];
     this.plot.setScale("x", { min: from, max: to });
-    this.plot.redraw();
-    this.#place();
+    this.plot.redraw(true, true);
+    queueMicrotask(() => this.#place()); // uPlot takes the new scale after this turn
   }
 
   /** Put an element at a moment, and keep it there when the plot changes its size. */
@@ -81,7 +85,7 @@ export class TimePlot {
     return this.plot.posToVal(event.clientX - this.plot.over.getBoundingClientRect().left, "x");
   }
 
-  #options({ label, unit, u95 }: Plotted, width: number): uPlot.Options {
+  #options({ label, unit, xUnit = " s", u95 }: Plotted, width: number): uPlot.Options {
     const ink = () => colour("soft-ink");
     const axis = { stroke: ink, grid: { stroke: () => colour("rule"), width: 1 }, ticks: { stroke: () => colour("rule"), width: 1 } };
     const line = { label, stroke: () => colour("measured"), width: 2, points: { show: false } };
@@ -91,8 +95,8 @@ export class TimePlot {
       height: HEIGHT,
       legend: { show: false },
       cursor: { show: false },
-      scales: { x: { time: false }, y: { range: (_plot, low, high) => this.#range(low, high) } },
-      axes: [{ ...axis, size: 34, values: (_plot, ticks) => ticks.map((tick) => `${tick} s`) }, { ...axis, size: 52, values: (_plot, ticks) => ticks.map((tick) => `${tick}${unit}`) }],
+      scales: { x: { time: false, range: (_plot, low, high) => this.#shown ?? [low, high] }, y: { range: (_plot, low, high) => this.#range(low, high) } },
+      axes: [{ ...axis, size: 34, values: (_plot, ticks) => ticks.map((tick) => `${tick}${xUnit}`) }, { ...axis, size: (_plot, ticks) => 16 + 7 * Math.max(0, ...(ticks ?? []).map((tick) => tick.length)), values: (_plot, ticks) => ticks.map((tick) => `${tick}${unit}`) }],
       series: u95 ? [{}, line, edge, edge] : [{}, line],
       ...(u95 ? { bands: [{ series: [2, 3] as [number, number], fill: () => colour("band") }] } : {}),
       hooks: { drawClear: [(plot) => this.#shade(plot)], draw: [(plot) => this.#limit(plot)] },

@@ -1,0 +1,1 @@
+"""The coach's pages: review, athletes, the planner, agreement."""

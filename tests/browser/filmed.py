@@ -1,0 +1,58 @@
+"""A real clip with all that is made of it, so that player and plots show something true."""
+
+import subprocess
+import sys
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from shutil import copyfile
+
+from models.document import Document
+from service.jobs.order import Folder, Order
+from service.records import Clip, Person, PrescriptionVersion
+from service.records.keeping import keep_measurement
+from service.store import ClipFiles
+from tests.browser.site import Site
+
+SAMPLE = Path(__file__).parents[2] / "sample_clips" / "push-up-too-fast.mp4"
+PLAN = 'movement = "push-up"\nsets = 1\nreps = 3\ntempo = "3-0-1-0"\n\n[limits]\nbent.elbow = { low = 80 }\nstraight.body = { low = 5, high = 25 }\n'
+
+
+@dataclass(frozen=True)
+class Filmed:
+    """A folder in which a sample clip was measured, as a worker does it."""
+
+    folder: Folder
+
+    @property
+    def document(self) -> Document:
+        """What was measured, judged by `PLAN`."""
+        return Document.model_validate_json(self.folder.document.read_bytes())
+
+
+def measure_sample(path: Path) -> Filmed:
+    """Measure the smallest sample clip in a child process, as a worker does it."""
+    folder = Folder(path)
+    copyfile(SAMPLE, folder.clip)
+    order = Order(prescription=PLAN, movement=None, hold=None, height_cm=172.0, sensor=False, memory_mb=4000)
+    folder.order.write_text(order.model_dump_json(), encoding="utf-8")
+    command = [sys.executable, "-m", "service.jobs.child", str(path)]
+    with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.DEVNULL) as child:  # ends when stdin does
+        assert child.wait() == 0
+    return Filmed(folder)
+
+
+def put(
+    site: Site, filmed: Filmed, athlete: Person, version: PrescriptionVersion, when: datetime | None = None
+) -> Clip:
+    """Let an athlete have sent the clip, and the service have measured it."""
+    document = filmed.document
+    clip = site.clip(athlete, filmed=when)
+    files = ClipFiles(clip.id)
+    site.parts.store.put(files.proxy, filmed.folder.proxy)
+    site.parts.store.put(files.series, filmed.folder.series)
+    with site.parts.database.session() as records:
+        keep_measurement(records, clip, version, document)
+        row = records.get_one(Clip, clip.id)
+        row.state, row.seconds = "measured", document.clip.seconds
+    return clip
