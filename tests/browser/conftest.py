@@ -5,7 +5,7 @@ from shutil import copytree
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
 
 from service.access.browser import cookie
 from service.records import Person
@@ -43,11 +43,16 @@ def site(empty_data: Path, tmp_path: Path) -> Iterator[Site]:
 
 
 @pytest.fixture(scope="session")
-def chromium() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM)
-        yield browser
-        browser.close()
+def driver() -> Iterator[Playwright]:
+    with sync_playwright() as started:
+        yield started
+
+
+@pytest.fixture(scope="session")
+def chromium(driver: Playwright) -> Iterator[Browser]:
+    browser = driver.chromium.launch(executable_path=CHROMIUM)
+    yield browser
+    browser.close()
 
 
 @pytest.fixture

@@ -5,7 +5,7 @@ The line is a sketch of the movement's body line beside the floor, not to scale:
 
 import math
 from dataclasses import asdict, dataclass
-from typing import Any, Final
+from typing import Any, Final, Literal
 
 from models.movements import Movement
 from models.prescription import Prescription
@@ -40,8 +40,12 @@ class Beat:
 
 @dataclass(frozen=True)
 class Sketch:
-    """The line at the top and at the bottom, on a sheet of 100 by 60: where it turns, and its angles to the floor."""
+    """The line at the top and at the bottom, on a sheet of 100 by 60: the end that it turns about, and its direction from there.
 
+    Degrees count from the right upwards.
+    """
+
+    end: Literal["feet", "shoulders"]
     x: float
     top_y: float
     bottom_y: float
@@ -91,15 +95,29 @@ def _beats(plan: Prescription) -> list[Beat]:
 
 
 def sketch(plan: Prescription, movement: Movement) -> Sketch:
-    """The line of a movement, in one of three ways: turning about the hands, upright, or leaning on its far end."""
-    if movement.reps is not None and movement.reps.driving == "body":
-        return Sketch(x=50, top_y=16, bottom_y=16, length=36, top=70, bottom=0)
+    """The line of a movement: turning below the hands, upright, inverted, level over the hands, or leaning on its far end."""
+    position = movement.position
     if movement.tilt == "lean":
-        return Sketch(x=50, top_y=40, bottom_y=GROUND - 2, length=34, top=90, bottom=90)
-    raised = 14.0 if plan.feet_raised_cm else 0.0
-    foot = GROUND - 2 - raised
+        if position.contact == "hands" and position.trunk.high <= 0:
+            return Sketch("shoulders", x=50, top_y=38, bottom_y=GROUND - 6, length=32, top=90, bottom=90)
+        return Sketch("feet", x=50, top_y=38, bottom_y=GROUND - 2, length=26, top=90, bottom=90)
+    if position.contact == "hands" and position.hands != "below":
+        turned = [180 + angle for angle in _lever_angles(plan, movement)]
+        y = 30 if plan.hold is not None else 44
+        return Sketch("shoulders", x=72, top_y=y, bottom_y=y, length=36, top=turned[1], bottom=turned[0])
+    if position.contact == "hands":
+        return Sketch("feet", x=22, top_y=34, bottom_y=34, length=LENGTH, top=0, bottom=0)
+    foot = GROUND - 2 - (14 if plan.feet_raised_cm else 0)
     low, high = _angles(plan, movement)
-    return Sketch(x=20, top_y=foot, bottom_y=foot, length=LENGTH, top=high, bottom=low)
+    return Sketch("feet", x=20, top_y=foot, bottom_y=foot, length=LENGTH, top=high, bottom=low)
+
+
+def _lever_angles(plan: Prescription, movement: Movement) -> tuple[float, float]:
+    """Body angles of a lever at the bottom and at the top, where the feet are above the shoulders."""
+    if plan.hold is not None or movement.reps is None:
+        held = plan.hold_at or 0.0
+        return held, held
+    return movement.reps.bent, movement.reps.straight
 
 
 def _angles(plan: Prescription, movement: Movement) -> tuple[float, float]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from models.document import Check, Document, Hold, Posture, Rep, Set, VerdictWord
+from models.limit import Limit
 from models.movements import Movement, load_movement
 from models.prescription import Prescription
 from models.quantity import Measured, Q, Unmeasured
@@ -32,10 +33,10 @@ class Cell:
 
 @dataclass(frozen=True)
 class Column:
-    """What stands over a column: what it is, its unit, and what was asked for."""
+    """What stands over a column: what it is, where it was taken or in what unit, and what was asked for."""
 
     title: str
-    unit: str
+    beside: str
     asked: str
 
 
@@ -158,7 +159,7 @@ def _of_reps(reps: Sequence[Rep], movement: Movement, plan: Prescription | None)
     }
     parts = (lowering,) if only else PLACES
     tempo = [
-        _Source(Column(say(f"athlete.part.{part}"), "s", _asked(plan, part)), values[part], (part,)) for part in parts
+        _Source(Column(say(f"athlete.part.{part}"), "", _asked(plan, part)), values[part], (part,)) for part in parts
     ]
     return [*tempo, _body_angle(movement, plan, [rep.straight for rep in reps], [rep.bent for rep in reps])]
 
@@ -173,7 +174,7 @@ def _of_holds(holds: Sequence[Hold], movement: Movement, plan: Prescription | No
     sway = tuple(hold.sway.along_floor for hold in holds)
     unit = next((each.unit for each in sway if isinstance(each, Measured)), "mm")
     return [
-        _Source(Column(say("athlete.part.hold"), "s", asked), in_position, ("in_position",)),
+        _Source(Column(say("athlete.part.hold"), "", asked), in_position, ("in_position",)),
         _body_angle(movement, plan, postures, postures, "posture"),
         _Source(Column(say("athlete.part.sway"), unit, ""), sway, ("sway.along_floor",)),
     ]
@@ -192,10 +193,10 @@ def _body_angle(
     end = at or (asked[0] if asked else "bent")
     postures = straight if end == "straight" else bent
     name = f"{end}.{movement.tilt}"
-    limit = f"{limits[name]}°" if name in limits else ""
+    limit = _short(limits[name]) if name in limits else ""
     where = say(f"athlete.result.end.{end}")
     return _Source(
-        Column(say(f"athlete.part.{movement.tilt}"), f"°, {where}" if where else "°", limit),
+        Column(say(f"athlete.part.{movement.tilt}"), where, limit),
         tuple(getattr(posture, movement.tilt) for posture in postures),
         (name,),
     )
@@ -207,11 +208,20 @@ def _asked(plan: Prescription | None, part: str) -> str:
         return ""
     written = getattr(plan.limits, part)
     if written is not None:
-        return str(written)
+        return _short(written)
     digit = plan.tempo.asked().get(part) if plan.tempo else None
     if digit is None:
         return ""
     return say("athlete.result.fast") if digit == "X" else f"{digit:g}"
+
+
+def _short(limit: Limit) -> str:
+    """`≥70`, as a table has room for it."""
+    if limit.low is None:
+        return f"≤{limit.high:g}"
+    if limit.high is None:
+        return f"≥{limit.low:g}"
+    return f"{limit.low:g}..{limit.high:g}"
 
 
 def _ruling_check(entry: Entry, names: Sequence[str]) -> Check | None:

@@ -81,7 +81,9 @@ class Film {
       return;
     }
     this.go("ready");
-    if (!(await tells)) need("#level", HTMLElement).textContent = say("film.no_sensor");
+    const told = await tells;
+    if (this.tilt.latest) this.showTilt(this.tilt.latest); // a phone that stands still tells it once
+    else if (!told) need("#level", HTMLElement).textContent = say("film.no_sensor");
   }
 
   private showTilt({ roll, pitch }: Tilt): void {

@@ -10,8 +10,9 @@ export interface Beat {
   fast: boolean;
 }
 
-/** The line at the top and at the bottom, on a sheet of 100 by 60: where it turns, and its angles to the floor. */
+/** The line at the top and at the bottom, on a sheet of 100 by 60: the end that it turns about, and its direction from there. */
 export interface Sketch {
+  end: "feet" | "shoulders";
   x: number;
   top_y: number;
   bottom_y: number;
@@ -84,7 +85,8 @@ export function drawLine(svg: Element, sketch: Sketch, at: number): void {
   const angle = ((sketch.bottom + (sketch.top - sketch.bottom) * at) * Math.PI) / 180;
   const end = { x: sketch.x + sketch.length * Math.cos(angle), y: y - sketch.length * Math.sin(angle) };
   place(need(".body", SVGLineElement, svg), { x1: sketch.x, y1: y, x2: end.x, y2: end.y });
-  place(need(".shoulders", SVGCircleElement, svg), { cx: end.x, cy: end.y });
+  const shoulders = sketch.end === "shoulders" ? { x: sketch.x, y } : end;
+  place(need(".shoulders", SVGCircleElement, svg), { cx: shoulders.x, cy: shoulders.y });
 }
 
 function place(element: SVGElement, values: Record<string, number>): void {
