@@ -132,20 +132,24 @@ def _table(each: Set, movement: Movement, plan: Prescription | None, rulings: Ma
         for row, entry in enumerate(entries)
     )
     advice = list(advice_lines(each))
-    met = sum(entry.verdict == "met" for entry in entries)
     asked = next((check.low for check in each.checks or () if check.low is not None), None)
     return SetTable(
         n=each.n,
         kind=kind,
         verdict=each.verdict,
-        told=""
-        if each.verdict is None or asked is None
-        else say(f"athlete.result.told.{kind}", met=met, asked=f"{asked:g}"),
+        told="" if each.verdict is None or asked is None else _told(kind, entries, asked),
         change=advice[-1].partition(": ")[2] if advice else "",
         columns=tuple(source.column for source in sources),
         lines=lines,
         reasons=tuple(_reasons(sources, entries, kind)),
     )
+
+
+def _told(kind: str, entries: Sequence[Entry], asked: float) -> str:
+    """`2 of 3 reps met, 1 unsure.`"""
+    met, unsure = (sum(entry.verdict == word for entry in entries) for word in ("met", "unsure"))
+    also = say("athlete.result.told.unsure", unsure=unsure) if unsure else ""
+    return say(f"athlete.result.told.{kind}", met=met, asked=f"{asked:g}", also=also)
 
 
 def _of_reps(reps: Sequence[Rep], movement: Movement, plan: Prescription | None) -> list[_Source]:

@@ -71,7 +71,8 @@ async function sendTrack(kept: Kept): Promise<void> {
 }
 
 function sendPieces(kept: Kept, told: Told): Promise<string> {
-  return new Promise((resolve, reject) => {
+  const ended = new AbortController();
+  return new Promise<string>((resolve, reject) => {
     const upload = new Upload(kept.clip, {
       uploadUrl: kept.address,
       chunkSize: PIECE,
@@ -85,8 +86,11 @@ function sendPieces(kept: Kept, told: Told): Promise<string> {
       },
       onError: reject,
     });
+    // A request that was under way may hang for minutes before anybody calls it lost.
+    const lost = (): void => void upload.abort().finally(() => reject(new Error("the connection was lost")));
+    addEventListener("offline", lost, { signal: ended.signal });
     upload.start();
-  });
+  }).finally(() => ended.abort());
 }
 
 function statusOf(fault: unknown): number {
