@@ -18,7 +18,7 @@ from service.api.said import athlete_of
 from service.api.shapes.prescriptions import EXAMPLE
 from service.pages.coach.clocks import Clock
 from service.pages.coach.demands import over_time
-from service.pages.coach.effort import check_name
+from service.pages.coach.faults import check_name
 from service.pages.coach.trends import trends
 from service.pages.page import page_router, render
 from service.pages.visitors import Coach, Visitor
@@ -41,7 +41,7 @@ def everybody(request: Request, records: Session, visitor: Coach) -> Response:
         .order_by(Person.name)
     )
     latest = select(Clip.athlete_id, func.max(Clip.arrived)).where(Clip.gym_id == gym).group_by(Clip.athlete_id)
-    clips = {athlete_id: arrived for athlete_id, arrived in records.execute(latest)}
+    clips = dict(records.execute(latest).all())
     hurt = set(
         records.scalars(select(PainReport.athlete_id).where(PainReport.gym_id == gym, PainReport.cleared.is_(None)))
     )

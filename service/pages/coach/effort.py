@@ -66,9 +66,9 @@ def tempo(told: EffortTold, found: Rep | Hold) -> list[TempoLine]:
         return []
     corrected = told.corrected or {}
     machine: dict[str, Q | None] = {
-        "lowering": found.lowering and found.lowering.duration,
+        "lowering": found.lowering.duration if found.lowering else None,
         "bottom_pause": found.bottom_pause,
-        "raising": found.raising and found.raising.duration,
+        "raising": found.raising.duration if found.raising else None,
         "top_pause": found.top_pause,
     }
     return [

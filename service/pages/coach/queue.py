@@ -8,7 +8,7 @@ from sqlalchemy.orm import Session
 from models.errors import BadInput
 from models.movements import load_movement
 from service.access.actors import Actor
-from service.api.paging import USUAL, Page
+from service.api.paging import USUAL
 from service.api.queue import to_review
 from service.api.shapes.review import SetToReview
 from service.pages.coach.clocks import Clock
@@ -27,7 +27,15 @@ class Waiting:
     groups: list[Group]
 
 
-def waiting(records: Session, actor: Actor, after: str | None) -> Page[Waiting]:
+@dataclass(frozen=True)
+class Queue:
+    """A page of the queue, and the cursor of the next one."""
+
+    sets: list[Waiting]
+    next: str | None
+
+
+def waiting(records: Session, actor: Actor, after: str | None) -> Queue:
     """A page of the queue: what is least certain first, then the oldest.
 
     Raises:
@@ -36,7 +44,7 @@ def waiting(records: Session, actor: Actor, after: str | None) -> Page[Waiting]:
     assert actor.gym_id is not None
     found = to_review(records, actor, actor.gym_id, after, USUAL)
     clock, names = Clock(records, actor), _names(records, [each.athlete_id for each in found.items])
-    return Page.model_construct(items=[_waiting(each, names, clock) for each in found.items], next=found.next)
+    return Queue([_waiting(each, names, clock) for each in found.items], found.next)
 
 
 def set_after(records: Session, actor: Actor, set_id: int) -> int | None:

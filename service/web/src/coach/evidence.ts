@@ -125,10 +125,11 @@ export class Evidence {
     const now = make("td", { class: "number now" });
     const table = make("tbody");
     const head = make("tr", {}, cell(say("coach.point")), cell(say("coach.time")), cell(say(plotted.u95 ? "coach.value" : "coach.speed_value")));
-    const caption = make("caption", { class: "only-heard" }, say("coach.table", { plot: plotted.label }));
+    const words = say("coach.table", { plot: plotted.label });
+    const caption = make("caption", { class: "only-heard" }, words);
     const foot = make("tfoot", {}, make("tr", {}, make("th", { scope: "row", colspan: 2 }, say("coach.now")), now));
-    const figures = make("div", { class: "scroll figures" }, make("table", {}, caption, make("thead", {}, head), table, foot));
-    place.append(make("section", { class: "panel", "aria-label": plotted.label }, make("h3", {}, plotted.label), canvas, figures));
+    const figures = make("div", { class: "scroll figures", tabindex: 0, role: "region", "aria-label": words }, make("table", {}, caption, make("thead", {}, head), table, foot));
+    place.append(make("section", { class: "panel" }, make("h3", {}, plotted.label), canvas, figures));
     const plot = new TimePlot(canvas, plotted, (moment) => {
       this.player.video.pause();
       this.player.seek(moment);

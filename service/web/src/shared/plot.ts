@@ -96,7 +96,7 @@ export class TimePlot {
       legend: { show: false },
       cursor: { show: false },
       scales: { x: { time: false, range: (_plot, low, high) => this.#shown ?? [low, high] }, y: { range: (_plot, low, high) => this.#range(low, high) } },
-      axes: [{ ...axis, size: 34, values: (_plot, ticks) => ticks.map((tick) => `${tick}${xUnit}`) }, { ...axis, size: (_plot, ticks) => 16 + 7 * Math.max(0, ...(ticks ?? []).map((tick) => tick.length)), values: (_plot, ticks) => ticks.map((tick) => `${tick}${unit}`) }],
+      axes: [{ ...axis, size: 34, values: (_plot, ticks) => ticks.map((tick) => `${tick}${xUnit}`) }, { ...axis, size: 64, values: (_plot, ticks) => ticks.map((tick) => `${tick}${unit}`) }],
       series: u95 ? [{}, line, edge, edge] : [{}, line],
       ...(u95 ? { bands: [{ series: [2, 3] as [number, number], fill: () => colour("band") }] } : {}),
       hooks: { drawClear: [(plot) => this.#shade(plot)], draw: [(plot) => this.#limit(plot)] },
@@ -120,14 +120,14 @@ export class TimePlot {
     pen.clip();
     pen.font = `${12 * devicePixelRatio}px system-ui, sans-serif`;
     pen.textAlign = "left";
-    pen.textBaseline = "top";
+    pen.textBaseline = "bottom";
     for (const { kind, name, start, end } of this.#stretches) {
       if (!SHADES.some((each) => each === kind)) continue;
       const [from, to] = [plot.valToPos(start, "x", true), plot.valToPos(end, "x", true)];
       pen.fillStyle = colour(kind);
       pen.fillRect(from, bbox.top, to - from, bbox.height);
       pen.fillStyle = colour("soft-ink");
-      if (to - from > pen.measureText(name).width + 10) pen.fillText(name, from + 6, bbox.top + 5);
+      if (to - from > pen.measureText(name).width + 20 * devicePixelRatio) pen.fillText(name, from + 12 * devicePixelRatio, bbox.top + bbox.height - 4);
     }
     pen.restore();
   }
