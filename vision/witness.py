@@ -28,5 +28,5 @@ def apart(own: Bounds, v: float, angle: Travel, body: Travel) -> tuple[float, fl
         return 0.0, 0.0
     other = bounds(body, v * body.range / angle.range)
     start, end = abs(other.start - own.start), abs(other.end - own.end)
-    whole = abs(own.end - own.start)
+    whole = float(angle.time[-1] - angle.time[0])
     return (whole if np.isnan(start) else start), (whole if np.isnan(end) else end)

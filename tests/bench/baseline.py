@@ -16,7 +16,7 @@ from models.movements.movement import Angle
 from tests.bench.events import Event, Value
 from tests.bench.truth import Truth
 from tests.bench.video_mode import landmarks as follow
-from vision.body_angles import plain_angles
+from vision.body_angles import plain_angles, reach
 from vision.mass import centre_of_mass
 from vision.skeleton import INDEX
 
@@ -42,7 +42,8 @@ def read(followed: dict[str, Any], truth: Truth) -> list[Event]:
     time, joints = _without_gaps(followed)
     if len(time) < 3:
         return []
-    angles = plain_angles(joints, movement, truth.near_side)
+    arm = (joints[:, INDEX[f"{truth.near_side}_{name}"]] for name in ("shoulder", "elbow", "wrist"))
+    angles = {**plain_angles(joints, movement, truth.near_side), "reach": reach(*arm)}
     if truth.is_hold:
         return _holds(time, joints, angles, movement, truth.athlete.height_cm)
     return _reps(time, angles, movement.reps) if movement.reps else []
