@@ -135,7 +135,7 @@ export class TimePlot {
   #limit(plot: uPlot): void {
     const { ctx: pen, bbox } = plot;
     pen.save();
-    pen.strokeStyle = pen.fillStyle = colour("limit");
+    pen.strokeStyle = colour("limit");
     pen.lineWidth = 1.5 * devicePixelRatio;
     pen.setLineDash([6 * devicePixelRatio, 4 * devicePixelRatio]);
     pen.font = `${12 * devicePixelRatio}px system-ui, sans-serif`;
@@ -147,6 +147,10 @@ export class TimePlot {
       pen.moveTo(bbox.left, y);
       pen.lineTo(bbox.left + bbox.width, y);
       pen.stroke();
+      const wide = pen.measureText(name).width;
+      pen.fillStyle = colour("paper"); // so that it is read over whatever it covers
+      pen.fillRect(bbox.left + bbox.width - wide - 10, y - 16 * devicePixelRatio, wide + 8, 14 * devicePixelRatio);
+      pen.fillStyle = colour("limit");
       pen.fillText(name, bbox.left + bbox.width - 6, y - 2);
     }
     pen.restore();
