@@ -31,10 +31,12 @@ from tests.service.running.processes import PASSWORD, alive, browser, children, 
 from tests.service.running.sending import send_in_pieces, send_whole
 from tests.service.s3 import Bucket, bucket, s3_server  # noqa: F401 -- fixtures
 
-ATHLETES, CLIPS_EACH, KILLS = 12, 5, 6
+ATHLETES, KILLS = 12, 6
+CLIPS_EACH, FEWER = 5, 3
+"""Taking in a clip costs half a second of processor; the second form does with fewer."""
 GYM, FILE_NAME = "Kellerturnen am Deich", "Wibke rechts.mp4"
 NAMES = [f"Wibke Nordhoff {n}" for n in range(ATHLETES)]
-REAL = {"push-up-too-fast": "push-up", "dip-shallow": "dip"}
+REAL = {"push-up-too-fast": "push-up"}
 PADDING = 200_000
 """Bytes that make a clip long enough to be broken off, and different from all others."""
 
@@ -65,7 +67,7 @@ def ready(tmp_path: Path) -> Path:
 def test_on_one_machine(tmp_path: Path, ready: Path, capsys: pytest.CaptureFixture[str]) -> None:
     with one_machine(tmp_path, ready) as form:
         gym = _gym(form)
-        figures = [_storm(form, gym, ready, tmp_path), _in_earnest(form, gym)]
+        figures = [_storm(form, gym, ready, tmp_path, CLIPS_EACH), _in_earnest(form, gym)]
         workers = form.service.workers()
         gym.close()
         _require_quiet_end(form, gym)
@@ -83,7 +85,7 @@ def test_on_many_machines(
 ) -> None:
     with many_machines(tmp_path, ready, database=postgres_url, **bucket.settings) as form:
         gym = _gym(form)
-        figures = _storm(form, gym, ready, tmp_path)
+        figures = _storm(form, gym, ready, tmp_path, FEWER)
         gym.close()
         _require_quiet_end(form, gym)
     with capsys.disabled():
@@ -107,9 +109,9 @@ def _gym(form: Form) -> Gym:
     return Gym(owner, athletes, [*known, *owner.cookies.values()])
 
 
-def _storm(form: Form, gym: Gym, ready: Path, folder: Path) -> str:
+def _storm(form: Form, gym: Gym, ready: Path, folder: Path, each: int) -> str:
     """Clips come from all athletes at once while workers are killed; what it took."""
-    bases = [write_clip(folder / f"{n}.mp4", size=(64, 48), frames=12 + n).read_bytes() for n in range(CLIPS_EACH)]
+    bases = [write_clip(folder / f"{n}.mp4", size=(64, 48), frames=12 + n).read_bytes() for n in range(each)]
     begun = time.monotonic()
 
     def send_all(n: int) -> list[str]:
@@ -121,7 +123,7 @@ def _storm(form: Form, gym: Gym, ready: Path, folder: Path) -> str:
         took = time.monotonic() - begun
         until(lambda: _states(gym.owner) == {"measured"}, 120)
     took_all = time.monotonic() - begun
-    assert len(set(sent)) == ATHLETES * CLIPS_EACH
+    assert len(set(sent)) == ATHLETES * each
     assert len(killed) == KILLS
     _require_once(form, sent)
     tries = len((ready / "log.txt").read_text().splitlines())
