@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from models.document import Status
 from models.movements.movement import Reps
 from vision.strokes import Bounds, Travel, bounds, smooth_spline, threshold, travel
+from vision.witness import as_told
 
 Array = NDArray[np.float64]
 
@@ -38,8 +39,8 @@ class StrokeSpan:
     """Degrees, standard: the driving angle's noise from frame to frame."""
     first_turn: float
     last_turn: float
-    body: Travel | None = None
-    """How far the body itself travels meanwhile, if that is known."""
+    body: tuple[Travel, Travel] | None = None
+    """How far the body itself travels meanwhile, as the driving angle tells it and as it is seen, if that is known."""
 
 
 @dataclass(frozen=True)
@@ -100,7 +101,7 @@ def find_strokes(time: Array, angle: Array, reps: Reps, body: Array | None = Non
         body: (frames,) how far the body has travelled, in any unit.
     """
     spline = smooth_spline(time, angle)
-    witness = None if body is None else smooth_spline(time, body)
+    paths = () if body is None else (smooth_spline(time, as_told(angle, body)), smooth_spline(time, body))
     turns = turning_points(angle, SHORT * reps.range)
     rests = _rests(angle, turns)
     spans = []
@@ -111,8 +112,9 @@ def find_strokes(time: Array, angle: Array, reps: Reps, body: Array | None = Non
         v = threshold([way])
         noise = _noise(angle[a : b + 1])
         first, last = float(time[a]), float(time[b])
-        seen = None if witness is None else travel(witness, first, last)
-        spans.append(StrokeSpan(kind, way, bounds(way, v), v, noise, first, last, seen))
+        ways = [travel(path, first, last) for path in paths]
+        both = (ways[0], ways[1]) if ways else None
+        spans.append(StrokeSpan(kind, way, bounds(way, v), v, noise, first, last, both))
     return spans
 
 

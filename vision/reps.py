@@ -58,11 +58,12 @@ class Timing:
     def ends(self, span: StrokeSpan) -> tuple[float, float]:
         """Standard uncertainties (s) of a stroke's begin and end.
 
-        Independent parts: a share of a frame, the smoothing, the time to travel what may go unseen, and the time from
-        the end by the driving angle to that by the body, with the truth anywhere between them (JCGM 100, 4.3.7).
+        Independent parts: a share of a frame, the smoothing, the time to travel what may go unseen, and the time between
+        the ends of the body's path as the driving angle tells it and as it is seen, with the truth anywhere between them
+        (JCGM 100, 4.3.7).
         """
         known = self.frame**2 / 12 + (SMOOTHING / 2) ** 2
-        apart = (0.0, 0.0) if span.body is None else witness.apart(span.bounds, span.v, span.travel, span.body)
+        apart = (0.0, 0.0) if span.body is None else witness.apart(span.v, span.travel, *span.body)
         unseen = (self._unseen(span, at) for at in (span.bounds.start, span.bounds.end))
         hidden = (strokes.time_to_travel(span.travel, span.bounds, turned)[i] for i, turned in enumerate(unseen))
         first, last = (known + (h / 2) ** 2 + a**2 / 3 for h, a in zip(hidden, apart, strict=True))

@@ -4,8 +4,8 @@ import pytest
 from models.movements import load_movement
 from tests.vision.bodies import motion, push_up
 from tests.vision.curves import Piece, curve
-from vision.strokes import Bounds, Travel, bounds, smooth_spline, threshold, travel
-from vision.witness import apart, body_path
+from vision.strokes import Travel, bounds, smooth_spline, threshold, travel
+from vision.witness import apart, as_told, body_path
 
 LOWERED = curve([Piece(1), Piece(2, 80), Piece(1)], start=8)
 LATE = curve([Piece(1.5), Piece(1.5, 80), Piece(1)], start=8)
@@ -23,32 +23,42 @@ def test_the_body_goes_down_while_the_elbow_bends() -> None:
     assert abs(np.corrcoef(path, LOWERED.at(time))[0, 1]) > 0.95
 
 
-def test_witnesses_in_different_units_agree_on_the_ends() -> None:
+def test_a_path_of_another_unit_agrees_on_the_ends() -> None:
     time = LOWERED.frames(30)
-    angle, body = whole_way(LOWERED.at(time), time), whole_way(-3.7 * LOWERED.at(time), time)
+    turned = LOWERED.at(time)
+    path = -3.7 * turned
+    angle, told, seen = (whole_way(values, time) for values in (turned, as_told(turned, path), path))
+    assert apart(threshold([angle]), angle, told, seen) == pytest.approx((0, 0), abs=0.01)
+
+
+def test_a_body_that_hardly_moves_near_lockout_is_no_doubt() -> None:
+    """By the law of cosines the shoulder's height changes with the square of a small bend."""
+    time = LOWERED.frames(30)
+    turned = LOWERED.at(time)
+    path = np.cos(np.radians(turned / 2))
+    angle, told, seen = (whole_way(values, time) for values in (turned, as_told(turned, path), path))
     v = threshold([angle])
-    assert apart(bounds(angle, v), v, angle, body) == pytest.approx((0, 0), abs=0.01)
+    own, late = bounds(angle, v), bounds(seen, v * seen.range / angle.range)
+    assert late.start - own.start > 0.04
+    assert apart(v, angle, told, seen) == pytest.approx((0, 0), abs=0.02)
 
 
 def test_a_limb_that_sets_out_late_is_apart_there_only() -> None:
     time = LOWERED.frames(30)
-    angle, body = whole_way(LATE.at(time), time), whole_way(LOWERED.at(time), time)
-    v = threshold([angle])
-    start, end = apart(bounds(angle, v), v, angle, body)
+    angle, seen = whole_way(LATE.at(time), time), whole_way(LOWERED.at(time), time)
+    start, end = apart(threshold([angle]), angle, angle, seen)
     assert start == pytest.approx(0.5, abs=0.05)
     assert end == pytest.approx(0, abs=0.05)
 
 
-def test_a_body_that_shows_no_end_leaves_the_whole_stroke_open() -> None:
+def test_a_body_that_shows_no_end_leaves_the_whole_travel_open() -> None:
     time = LOWERED.frames(30)
-    angle = whole_way(LOWERED.at(time), time)
-    on_and_on = whole_way(10 * time, time)
-    v = threshold([angle])
-    own = bounds(angle, v)
-    assert apart(own, v, angle, on_and_on) == pytest.approx((own.end - own.start,) * 2)
+    angle, on_and_on = whole_way(LOWERED.at(time), time), whole_way(10 * time, time)
+    whole = angle.time[-1] - angle.time[0]
+    assert apart(threshold([angle]), angle, angle, on_and_on) == pytest.approx((whole, whole))
 
 
 def test_a_body_that_does_not_move_says_nothing() -> None:
     time = LOWERED.frames(30)
     angle = whole_way(LOWERED.at(time), time)
-    assert apart(Bounds(1, 3), 2.0, angle, whole_way(np.zeros_like(time), time)) == (0, 0)
+    assert apart(2.0, angle, angle, whole_way(np.zeros_like(time), time)) == (0, 0)
