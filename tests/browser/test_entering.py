@@ -86,7 +86,9 @@ def test_a_coach_takes_a_password_by_an_invitation(visit: Visits, site: Site) ->
     password = page.get_by_label("New password")
     password.fill("short")
     page.keyboard.press("Enter")
-    expect(page.get_by_role("alert")).to_have_text("A password needs 12 characters or more; three or four words will do.")
+    expect(page.get_by_role("alert")).to_have_text(
+        "A password needs 12 characters or more; three or four words will do."
+    )
     expect(password).to_be_focused()
     assert_accessible(page)
     password.fill(PASSWORD)

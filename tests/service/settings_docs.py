@@ -1,6 +1,5 @@
 """Renew the table of settings in docs/running.md from the settings themselves: `python -m tests.service.settings_docs`."""
 
-
 from pydantic import SecretStr
 
 from service.settings import Settings
