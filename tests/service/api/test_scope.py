@@ -9,7 +9,7 @@ from fastapi.testclient import TestClient
 from service.access.actors import OPERATOR, SCOPES
 from service.access.keys import make_key
 from service.access.links import make_link
-from service.records import Consent, Effort, Note, PainReport, Upload, Webhook, now
+from service.records import Consent, Effort, Note, PainReport, Ruling, Upload, Webhook, now
 from tests.service.api.world import PLAN, World
 
 PREFIX = "/api/v1"
@@ -48,7 +48,8 @@ def foreign(world: World) -> dict[str, Any]:
         upload = Upload(**of_athlete, length=10, meta={}, expires=now())
         hook = Webhook(gym_id=gym.id, url="https://theirs.example", secret="", events=[])
         note = Note(**of_athlete, text="theirs")
-        records.add_all([pain, consent, upload, hook, note])
+        ruling = Ruling(gym_id=gym.id, clip_id=clip.id, ruling="met", changed=1)
+        records.add_all([pain, consent, upload, hook, note, ruling])
         records.flush()
         effort = records.query(Effort).first()
         assert effort is not None
@@ -65,6 +66,7 @@ def foreign(world: World) -> dict[str, Any]:
             "effort_id": effort.id,
             "set_id": effort.set_id,
             "note_id": note.id,
+            "ruling_id": ruling.id,
         }
 
 
