@@ -5,7 +5,7 @@ from shutil import copytree
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect, sync_playwright
 
 from service.access.browser import cookie
 from service.records import Person
@@ -26,6 +26,10 @@ class Visit:
 
 
 Visits = Callable[..., Visit]
+
+
+PATIENCE = 30_000
+"""Milliseconds; the machine may be busy with other tests."""
 
 
 @pytest.fixture(scope="session")
@@ -50,7 +54,8 @@ def driver() -> Iterator[Playwright]:
 
 @pytest.fixture(scope="session")
 def chromium(driver: Playwright) -> Iterator[Browser]:
-    browser = driver.chromium.launch(executable_path=CHROMIUM)
+    expect.set_options(timeout=PATIENCE)
+    browser = driver.chromium.launch(timeout=6 * PATIENCE, executable_path=CHROMIUM)
     yield browser
     browser.close()
 
@@ -64,7 +69,7 @@ def visit(chromium: Browser, site: Site) -> Iterator[Visits]:
     def open_at(path: str, profile: Profile = "phone", person: Person | None = None, **more: Any) -> Visit:
         look = CONTEXTS[profile] | more
         context = chromium.new_context(base_url=site.url, locale="en-GB", reduced_motion="reduce", **look)
-        context.set_default_timeout(10_000)
+        context.set_default_timeout(PATIENCE)
         contexts.append(context)
         if person is not None:
             name = cookie(site.settings)["key"]
