@@ -32,6 +32,10 @@ PATIENCE = 30_000
 """Milliseconds; the machine may be busy with other tests."""
 
 
+READY = "() => [...document.querySelectorAll('#today, #film, #clip')].every((page) => 'ready' in page.dataset)"
+"""Scripts of the athlete's pages are loaded after the page, and only then do its buttons act."""
+
+
 @pytest.fixture(scope="session")
 def empty_data(tmp_path_factory: pytest.TempPathFactory) -> Path:
     data = tmp_path_factory.mktemp("browser") / "data"
@@ -78,6 +82,7 @@ def visit(chromium: Browser, site: Site) -> Iterator[Visits]:
         watches.append(watch)
         page = context.new_page()
         page.goto(path)
+        page.wait_for_function(READY)
         return Visit(page, watch)
 
     yield open_at

@@ -17,7 +17,7 @@ from models.sensor import parse_sensor_track
 from service.intake.uploads import UploadFiles, Writer
 from service.records import Clip, PainReport, Person
 from service.store import ClipFiles
-from tests.browser.conftest import CHROMIUM, Visits
+from tests.browser.conftest import CHROMIUM, PATIENCE, Visits
 from tests.browser.looks import assert_accessible, take_pictures
 from tests.browser.ready import PLAN, SAMPLES, camera_file, put, ready
 from tests.browser.site import Site
@@ -34,7 +34,7 @@ PATIENT = 60_000
 def chromium(driver: Playwright, camera_file: Path) -> Iterator[Browser]:
     """A browser whose camera sees a sample clip."""
     seen = ["--use-fake-device-for-media-stream", f"--use-file-for-fake-video-capture={camera_file}"]
-    browser = driver.chromium.launch(executable_path=CHROMIUM, args=seen)
+    browser = driver.chromium.launch(executable_path=CHROMIUM, args=seen, timeout=6 * PATIENCE)
     yield browser
     browser.close()
 

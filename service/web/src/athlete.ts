@@ -8,5 +8,10 @@ const pages = {
 
 for (const [name, load] of Object.entries(pages)) {
   const page = document.getElementById(name);
-  if (page) void load().then((open) => open(page));
+  if (page) {
+    void load().then((open) => {
+      open(page);
+      page.dataset["ready"] = "";
+    });
+  }
 }
