@@ -28,7 +28,11 @@ def as_told(angle: Array, path: Array) -> Array:
     Near lockout the body hardly moves while the elbow turns (law of cosines), so that ends by an angle and by a path lie
     apart where both are right; ends by two paths do not.
     """
-    return np.asarray(np.polynomial.Polynomial.fit(angle, path, 3)(angle))
+    if not np.ptp(angle):
+        return np.full_like(path, path.mean())
+    # Asked for in full, the fit of a body that hardly moves is no warning: it is as good as it can be.
+    fitted, _ = np.polynomial.Polynomial.fit(angle, path, 3, full=True)
+    return np.asarray(fitted(angle))
 
 
 def apart(v: float, angle: Travel, told: Travel, seen: Travel) -> tuple[float, float]:
