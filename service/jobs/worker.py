@@ -1,11 +1,10 @@
 """A worker: takes clips from the queue, measures them, shows that it lives, and watches over the others."""
 
-import signal
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from threading import Event, current_thread, main_thread
 from time import monotonic
-from typing import Any, Final
+from typing import Final
 
 import structlog
 from sqlalchemy.exc import SQLAlchemyError
@@ -18,6 +17,7 @@ from service.records.base import now
 from service.records.database import Database
 from service.records.running import Beat
 from service.settings import Settings
+from service.signals import told_to_stop
 from service.store import open_store
 
 BEAT: Final = 5.0
@@ -123,12 +123,5 @@ def _signals(ask: Callable[[], None]) -> Iterator[None]:
         yield
         return
 
-    def told(_number: int, _frame: Any) -> None:
-        ask()
-
-    before = {number: signal.signal(number, told) for number in (signal.SIGTERM, signal.SIGINT)}
-    try:
+    with told_to_stop(lambda _number, _frame: ask()):
         yield
-    finally:
-        for number, handler in before.items():
-            signal.signal(number, handler)

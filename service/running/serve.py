@@ -1,13 +1,12 @@
 """`plumbrep serve`: the server, its workers and what else runs beside it, in one process group that starts and stops together."""
 
-import signal
 import socket
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from ipaddress import ip_address
 from threading import Event, Thread
 from types import FrameType
-from typing import Any, Final
+from typing import Final
 
 import structlog
 import uvicorn
@@ -23,6 +22,7 @@ from service.running.daily import tidy_daily
 from service.running.deliver import run as deliver
 from service.running.logs import log_as_json
 from service.settings import Settings
+from service.signals import told_to_stop
 
 BACKLOG: Final = 1024
 
@@ -52,7 +52,8 @@ def serve(settings: Settings, ready: Callable[[str], None], worker: Sequence[str
         prepare(settings)
         app = served_app(settings)
         server = _Server(_config(settings, app), app.state.parts, ready)
-        with _stopped_by_signals(server), _beside(settings, app.state.parts, worker):
+        # The server sends signals on when it has stopped, and they come too while it does not listen to them itself.
+        with told_to_stop(server.handle_exit), _beside(settings, app.state.parts, worker):
             server.run(sockets=[listener])
     log.info("stopped")
 
@@ -73,21 +74,6 @@ class _Server(uvicorn.Server):
     def handle_exit(self, sig: int, frame: FrameType | None) -> None:
         self._parts.stopping.set()
         super().handle_exit(sig, frame)
-
-
-@contextmanager
-def _stopped_by_signals(server: _Server) -> Iterator[None]:
-    """Signals that come while the server does not listen to them itself; it sends them on when it has stopped."""
-
-    def told(number: int, frame: Any) -> None:
-        server.handle_exit(number, frame)
-
-    before = {number: signal.signal(number, told) for number in (signal.SIGTERM, signal.SIGINT)}
-    try:
-        yield
-    finally:
-        for number, handler in before.items():
-            signal.signal(number, handler)
 
 
 @contextmanager
