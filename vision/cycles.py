@@ -101,7 +101,7 @@ def find_strokes(time: Array, angle: Array, reps: Reps, body: Array | None = Non
         body: (frames,) how far the body has travelled, in any unit.
     """
     spline = smooth_spline(time, angle)
-    paths = () if body is None else (smooth_spline(time, as_told(angle, body)), smooth_spline(time, body))
+    told_and_seen = None if body is None else (smooth_spline(time, as_told(angle, body)), smooth_spline(time, body))
     turns = turning_points(angle, SHORT * reps.range)
     rests = _rests(angle, turns)
     spans = []
@@ -112,8 +112,7 @@ def find_strokes(time: Array, angle: Array, reps: Reps, body: Array | None = Non
         v = threshold([way])
         noise = _noise(angle[a : b + 1])
         first, last = float(time[a]), float(time[b])
-        ways = [travel(path, first, last) for path in paths]
-        both = (ways[0], ways[1]) if ways else None
+        both = told_and_seen and (travel(told_and_seen[0], first, last), travel(told_and_seen[1], first, last))
         spans.append(StrokeSpan(kind, way, bounds(way, v), v, noise, first, last, both))
     return spans
 
