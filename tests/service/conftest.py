@@ -105,11 +105,17 @@ def postgres_database(postgres: Postgres, migrated_postgres: str) -> Iterator[Da
 
 
 @pytest.fixture(params=["sqlite", "postgres"])
-def database(request: pytest.FixtureRequest) -> Database:
+def both(request: pytest.FixtureRequest) -> Database:
     """All tables and no rows, on each kind of database in turn."""
     found = request.getfixturevalue(f"{request.param}_database")
     assert isinstance(found, Database)
     return found
+
+
+@pytest.fixture
+def database(both: Database) -> Database:
+    """The same; a folder or module that needs one kind only says so by a fixture of its own of this name."""
+    return both
 
 
 @pytest.fixture(scope="module", params=["sqlite", "postgres"])

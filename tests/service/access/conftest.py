@@ -1,4 +1,3 @@
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 import pytest
@@ -7,7 +6,7 @@ from pwdlib.hashers.argon2 import Argon2Hasher
 
 from service.access import passwords
 from service.access.actors import Actor
-from service.records import Base, Gym, Person, new_id
+from service.records import Gym, Person, new_id
 from service.records.database import Database
 from service.settings import Settings
 
@@ -46,22 +45,9 @@ def settings() -> Settings:
 
 
 @pytest.fixture
-def database(sqlite_url: str) -> Iterator[Database]:
-    """An empty one; modules whose statements differ by database ask for `both` instead."""
-    yield from _made(sqlite_url)
-
-
-@pytest.fixture
-def both(database_url: str) -> Iterator[Database]:
-    """SQLite and PostgreSQL in turn."""
-    yield from _made(database_url)
-
-
-def _made(url: str) -> Iterator[Database]:
-    made = Database(url)
-    Base.metadata.create_all(made.engine)
-    yield made
-    made.engine.dispose()
+def database(sqlite_database: Database) -> Database:
+    """One kind; modules whose statements differ by database ask for `both` instead."""
+    return sqlite_database
 
 
 @pytest.fixture
