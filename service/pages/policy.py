@@ -7,6 +7,7 @@ from typing import Final
 
 CONTENT: Final = {
     "default-src": "'none'",
+    "object-src": "'none'",
     "script-src": "'self'",
     "style-src": "'self'",
     "img-src": "'self' blob: data:",

@@ -16,12 +16,12 @@ from vision.encode import write_clip
 from vision.measure import Measurement, measure
 
 SHAKEN = ROOT / "sample_clips" / "push-up-hands-raised.mp4"
-FRAMES = 30
+FRAMES = 40
 
 
 @pytest.fixture(scope="module")
 def clip(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A second of a push-up from a hand that shakes."""
+    """A little of a push-up from a hand that shakes: long enough to be in position."""
     short = tmp_path_factory.mktemp("clips") / "short.mp4"
     whole = open_clip(SHAKEN)
     write_clip(short, ((f.time, f.image) for f in whole.frames() if f.index < FRAMES))
