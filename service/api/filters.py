@@ -8,6 +8,7 @@ from pydantic import AwareDatetime
 from models.document import VerdictWord
 from service.access.decide import Resource, reach
 from service.api.deps import Actor, require
+from service.api.holding import held_back
 from service.records.asking import Filter
 from service.records.results import Kind
 from service.records.review import RulingWord
@@ -47,6 +48,7 @@ def _filter(
         verdict=verdict,
         ruling=ruling,
         kind=kind,
+        held_back=held_back(actor),
     )
 
 

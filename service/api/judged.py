@@ -7,7 +7,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session as Records
 
 from service.access.actors import Actor
-from service.api.sampling import is_blind
+from service.api.holding import is_held_back
 from service.api.shapes.results import CheckGiven, EffortGiven, JudgedEffort
 from service.records import CheckRow, Effort
 
@@ -18,8 +18,7 @@ def judged(records: Records, efforts: Sequence[Effort], actor: Actor) -> list[Ju
     of_these = CheckRow.effort_id.in_([effort.id for effort in efforts])
     for row in records.scalars(select(CheckRow).where(of_these).order_by(CheckRow.id)):
         checks[row.effort_id].append(CheckGiven.model_validate(row))
-    rules = actor.kind in ("coach", "owner")
-    return [_judged(effort, checks[effort.id], blind=rules and is_blind(effort)) for effort in efforts]
+    return [_judged(effort, checks[effort.id], blind=is_held_back(effort, actor)) for effort in efforts]
 
 
 def _judged(effort: Effort, checks: list[CheckGiven], *, blind: bool) -> JudgedEffort:

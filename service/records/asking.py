@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final, Literal
 
-from sqlalchemy import ColumnElement, Row, Select, func, literal, or_, select, tuple_
+from sqlalchemy import ColumnElement, Row, Select, case, func, literal, null, or_, select, tuple_
 from sqlalchemy.orm import Session
 
 from models.document import VerdictWord
@@ -50,6 +50,8 @@ class Filter:
     """`none`: those without one."""
     ruling: RulingWord | Literal["none"] | None = None
     kind: Kind | None = None
+    held_back: ColumnElement[bool] | None = None
+    """The efforts whose verdict is not for whoever asks: it is told, found and counted as none."""
 
 
 @dataclass(frozen=True)
@@ -73,7 +75,7 @@ class Changes:
     missing: Sequence[Ruling]
     """Reps that a coach saw and the machine did not."""
     deleted: Sequence[Deleted]
-    """To be forgotten: every effort and missing rep of that clip, or of that person."""
+    """To be forgotten: every effort and missing rep of that clip, or of that person; or that ruling."""
     next: str
     more: bool
     """Whether to ask on at once."""
@@ -93,7 +95,8 @@ def efforts(
     Raises:
         CursorError: `after` is no cursor.
     """
-    return _page(session, select(*EFFORT).where(*_matching(gym_id, asked)), after, limit, newest_first=newest_first)
+    query = select(*_told(EFFORT, asked.held_back)).where(*_matching(gym_id, asked))
+    return _page(session, query, after, limit, newest_first=newest_first)
 
 
 def tempo(
@@ -110,7 +113,7 @@ def tempo(
     Raises:
         CursorError: `after` is no cursor.
     """
-    query = select(*TEMPO).where(*_matching(gym_id, asked), Effort.kind == "rep")
+    query = select(*_told(TEMPO, asked.held_back)).where(*_matching(gym_id, asked), Effort.kind == "rep")
     return _page(session, query, after, limit, newest_first=newest_first)
 
 
@@ -123,12 +126,19 @@ def summary(session: Session, gym_id: str, asked: Filter) -> Sequence[Row[Any]]:
     by = (Effort.athlete_id, Effort.movement, Effort.week)
     whole = or_(Effort.kind == "hold", Effort.status == "whole")
     real = Effort.ruling.is_distinct_from("not a rep")
-    query = select(*by, *_sums()).where(*_matching(gym_id, asked), whole, real)
+    query = select(*by, *_sums(_verdict(asked.held_back))).where(*_matching(gym_id, asked), whole, real)
     return _rows(session, query.group_by(*by).order_by(*by))
 
 
-def changes(session: Session, gym_id: str, since: str | None = None, *, limit: int = 500) -> Changes:
-    """What changed since a cursor; without one, all there is.
+def changes(
+    session: Session,
+    gym_id: str,
+    since: str | None = None,
+    *,
+    limit: int = 500,
+    held_back: ColumnElement[bool] | None = None,
+) -> Changes:
+    """What changed since a cursor; without one, all there is. `held_back` is as in `Filter`.
 
     Raises:
         CursorError: `since` is no cursor.
@@ -139,7 +149,7 @@ def changes(session: Session, gym_id: str, since: str | None = None, *, limit: i
     if seen.history != history or not 0 <= seen.change <= latest:
         raise CursorGone("a backup was restored since this cursor: forget what was read, and begin again without one")
     upto = _upto(session, gym_id, seen.change, latest, limit)
-    told = select(*EFFORT).where(*_between(Effort, gym_id, seen.change, upto))
+    told = select(*_told(EFFORT, held_back)).where(*_between(Effort, gym_id, seen.change, upto))
     missing = select(Ruling).where(*_between(Ruling, gym_id, seen.change, upto), Ruling.effort_id.is_(None))
     deleted = select(Deleted).where(*_between(Deleted, gym_id, seen.change, upto))
     return Changes(
@@ -151,28 +161,40 @@ def changes(session: Session, gym_id: str, since: str | None = None, *, limit: i
     )
 
 
-def _sums() -> list[ColumnElement[Any]]:
+def _verdict(held_back: ColumnElement[bool] | None) -> ColumnElement[Any]:
+    """The machine's verdict, as far as whoever asks is told it."""
+    if held_back is None:
+        return Effort.__table__.columns["verdict"]
+    return case((held_back, null()), else_=Effort.verdict).label("verdict")
+
+
+def _told(columns: Sequence[ColumnElement[Any]], held_back: ColumnElement[bool] | None) -> list[ColumnElement[Any]]:
+    return [_verdict(held_back) if column.key == "verdict" else column for column in columns]
+
+
+def _sums(verdict: ColumnElement[Any]) -> list[ColumnElement[Any]]:
     return [
         *(func.count().filter(Effort.kind == kind).label(f"{kind}s") for kind in ("rep", "hold")),
-        *(func.count().filter(Effort.verdict == word).label(word) for word in ("met", "missed", "unsure")),
+        *(func.count().filter(verdict == word).label(word) for word in ("met", "missed", "unsure")),
         *(func.count().filter(Effort.ruling == word).label(f"ruled_{word}") for word in ("met", "missed")),
         *(func.avg(column).label(column.key) for column in (Effort.lowering_s, Effort.body_angle_deg, Effort.still_s)),
     ]
 
 
 def _matching(gym_id: str, asked: Filter) -> list[ColumnElement[bool]]:
-    equal = {
-        Effort.athlete_id: asked.athlete_id,
-        Effort.movement: asked.movement,
-        Effort.variant: asked.variant,
-        Effort.verdict: None if asked.verdict == "none" else asked.verdict,
-        Effort.ruling: None if asked.ruling == "none" else asked.ruling,
-        Effort.kind: asked.kind,
-    }
+    verdict = _verdict(asked.held_back)
+    equal: list[tuple[Any, str | None]] = [
+        (Effort.athlete_id, asked.athlete_id),
+        (Effort.movement, asked.movement),
+        (Effort.variant, asked.variant),
+        (verdict, None if asked.verdict == "none" else asked.verdict),
+        (Effort.ruling, None if asked.ruling == "none" else asked.ruling),
+        (Effort.kind, asked.kind),
+    ]
     conditions: list[ColumnElement[bool]] = [Effort.gym_id == gym_id, Effort.current.is_(True)]
-    conditions += (column == value for column, value in equal.items() if value is not None)
+    conditions += (column == value for column, value in equal if value is not None)
     if asked.verdict == "none":
-        conditions.append(Effort.verdict.is_(None))
+        conditions.append(verdict.is_(None))
     if asked.ruling == "none":
         conditions.append(Effort.ruling.is_(None))
     if asked.since is not None:

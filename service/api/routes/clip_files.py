@@ -10,6 +10,7 @@ from service.access.decide import Resource
 from service.api import ranges
 from service.api.deps import Parts, Sender, fetch, require
 from service.api.etags import etag
+from service.api.holding import document_for
 from service.api.measured import current_measurement
 from service.api.problems import Problem
 from service.api.route import router
@@ -57,11 +58,15 @@ def get_series(clip_id: str, request: Request, actor: Sender, parts: Parts) -> R
 
 @clip_files.get("/clips/{clip_id}/document", response_class=Response)
 def get_document(clip_id: str, actor: Sender, parts: Parts) -> Response:
-    """The measurement document with its checks and verdicts, JSON (`plumbrep.measurement/1`)."""
+    """The measurement document with its checks and verdicts, JSON (`plumbrep.measurement/1`).
+
+    Coaches get none of a rep or hold that they are still to rule on blindly, nor of its set.
+    """
     with parts.database.session() as records:
         clip = fetch(records, Clip, clip_id, actor, "read", "clip")
         require(actor, "read", Resource("result", clip.gym_id, clip.athlete_id, clip.id))
-        return Response(current_measurement(records, clip).document, media_type="application/json")
+        document = document_for(records, current_measurement(records, clip), actor)
+        return Response(document, media_type="application/json")
 
 
 def _clip(parts: AppParts, actor: Known, clip_id: str) -> Clip:

@@ -10,6 +10,7 @@ from service.access.decide import Resource
 from service.api.csv import ALSO_CSV, Format, as_csv, wants_csv
 from service.api.deps import Actor, Session, fetch, require
 from service.api.filters import Asked
+from service.api.holding import held_back, is_held_back
 from service.api.judged import judged
 from service.api.paging import After, Page
 from service.api.problems import Problem
@@ -96,7 +97,7 @@ def list_changes(
     """What is new, changed or gone since the last time: whoever follows holds what the gym holds."""
     require(actor, "read", Resource("result", actor.gym_id))
     try:
-        found = asking.changes(session, _gym(actor), since, limit=limit)
+        found = asking.changes(session, _gym(actor), since, limit=limit, held_back=held_back(actor))
     except CursorGone as fault:
         raise Problem("cursor-gone", str(fault)) from fault
     return ChangesGiven.model_validate(found)
@@ -139,7 +140,8 @@ def get_effort(effort_id: Number, session: Session, actor: Actor) -> EffortTold:
 
 def _told(records: Records, row: SetRow, actor: Actor) -> SetTold:
     efforts = list(records.scalars(select(Effort).where(Effort.set_id == row.id).order_by(Effort.start, Effort.id)))
-    own = records.scalars(select(CheckRow).where(CheckRow.set_id == row.id, CheckRow.effort_id.is_(None)))
+    untold = any(is_held_back(effort, actor) for effort in efforts)
+    own = select(CheckRow).where(CheckRow.set_id == row.id, CheckRow.effort_id.is_(None))
     return SetTold(
         id=row.id,
         clip_id=row.clip_id,
@@ -147,8 +149,8 @@ def _told(records: Records, row: SetRow, actor: Actor) -> SetTold:
         n=row.n,
         start=row.start,
         end=row.end,
-        verdict=row.verdict,
-        checks=[CheckGiven.model_validate(check) for check in own],
+        verdict=None if untold else row.verdict,
+        checks=[] if untold else [CheckGiven.model_validate(check) for check in records.scalars(own)],
         efforts=judged(records, efforts, actor),
     )
 

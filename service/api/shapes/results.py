@@ -40,7 +40,12 @@ class TempoGiven(Given):
     top_pause_u95: U95
     body_angle_deg: Annotated[float | None, Field(description="To the floor, or lean from the vertical; bent end.")]
     body_angle_u95: U95
-    verdict: Annotated[VerdictWord | None, Field(description="The machine's; null where nothing was prescribed.")]
+    verdict: Annotated[
+        VerdictWord | None,
+        Field(
+            description="The machine's; null where nothing was prescribed, and to coaches while they are to rule blindly."
+        ),
+    ]
     ruling: Annotated[RulingWord | None, Field(description="The coach's newest; it counts where there is one.")]
     corrected: Corrected
 
@@ -126,7 +131,9 @@ class SetTold(Given):
     n: int
     start: Annotated[float, Field(description="Seconds on the clip's clock.")]
     end: float
-    verdict: VerdictWord | None
+    verdict: Annotated[
+        VerdictWord | None, Field(description="Null to coaches, like `checks`, while one of its efforts is `blind`.")
+    ]
     checks: Annotated[list[CheckGiven], Field(description="Of the set itself: its dose.")]
     efforts: list[JudgedEffort]
 
