@@ -22,7 +22,7 @@ Detail = Mapping[str, Plain | Sequence[Plain]]
 
 WORDS = SCOPES | {
     *get_args(Action), *get_args(Role), *get_args(RulingWord),
-    "guardian", "json", "csv", "clip.measured", "clip.refused", "effort.ruled", "clip.deleted",
+    "guardian", "json", "csv", "clip.measured", "clip.refused", "effort.ruled", "effort.corrected", "clip.deleted",
     "name", "login", "role", "height_cm", "mass_kg", "sex", "born", "ended", "text", "active", "keep_clips_days",
 }  # fmt: skip
 """Every word that a detail may hold; the last row names what was changed, never what it was changed to."""

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 from service.records.base import new_id, now
 from service.records.running import Delivery, Webhook
 
-Event = Literal["clip.measured", "clip.refused", "effort.ruled", "clip.deleted"]
+Event = Literal["clip.measured", "clip.refused", "effort.ruled", "effort.corrected", "clip.deleted"]
 EVENTS: frozenset[Event] = frozenset(get_args(Event))
 
 

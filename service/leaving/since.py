@@ -9,9 +9,10 @@ from sqlalchemy import delete, select, update
 from sqlalchemy.orm import Session
 
 from service.leaving.deleting import forget_mentions
-from service.records import Beat, Clip, Consent, Deleted, Gym, Key, Link, Person, Upload
+from service.records import Beat, Clip, Consent, Deleted, Gym, Key, Link, Person, Ruling, Upload
 from service.records import Session as SignedIn
 from service.records.changing import begin_history, next_change
+from service.records.ruling import remove
 
 _ENDS: Final[tuple[tuple[type[Any], str], ...]] = (
     (Link, "revoked"),
@@ -20,7 +21,7 @@ _ENDS: Final[tuple[tuple[type[Any], str], ...]] = (
     (Person, "ended"),
 )
 """Columns that say when something ended."""
-_TABLES: Final[Mapping[str, type[Any]]] = {"clip": Clip, "person": Person, "gym": Gym}
+_TABLES: Final[Mapping[str, type[Any]]] = {"clip": Clip, "person": Person, "gym": Gym, "ruling": Ruling}
 """Whose rows a tombstone can tell of."""
 
 
@@ -66,8 +67,11 @@ def as_of_now(session: Session, since: Since) -> int:
 def _delete_again(session: Session, tombstone: Deleted) -> bool:
     """Delete what the tombstone names, and take it over; whether there was anything."""
     table = _TABLES.get(tombstone.resource)
-    found = table is not None and session.get(table, tombstone.resource_id) is not None
-    if table is not None and found:
+    found = None if table is None else session.get(table, tombstone.resource_id)
+    changed = _change(session, tombstone.gym_id)
+    if isinstance(found, Ruling):
+        remove(session, found, changed or 0)
+    elif table is not None and found is not None:
         clips = select(Clip.id).where(Clip.athlete_id == tombstone.resource_id)
         forget_mentions(session, [tombstone.resource_id, *session.scalars(clips)])
         session.execute(delete(table).where(table.id == tombstone.resource_id))
@@ -75,13 +79,13 @@ def _delete_again(session: Session, tombstone: Deleted) -> bool:
         Deleted(
             id=tombstone.id,
             gym_id=tombstone.gym_id,
-            changed=_change(session, tombstone.gym_id),
+            changed=changed,
             resource=tombstone.resource,
             resource_id=tombstone.resource_id,
             made=tombstone.made,
         )
     )
-    return found
+    return found is not None
 
 
 def _change(session: Session, gym_id: str | None) -> int | None:

@@ -12,12 +12,12 @@ from sqlalchemy.orm import Session
 
 from models.document import Document, Hold, Rep, Set
 from service.records import rows
+from service.records.carrying import Ruled, carry_correction, corrected_before, ruled_before, ruling_of
 from service.records.changing import next_change
 from service.records.clips import Clip
 from service.records.gyms import Gym
 from service.records.prescriptions import PrescriptionVersion
 from service.records.results import Effort, Measurement, SetRow
-from service.records.ruling import Ruled, ruled_before, ruling_of
 
 
 class ClipGone(LookupError):
@@ -116,14 +116,18 @@ def _add(
         "variant": version and version.variant,
     }
     ruled = ruled_before(session, clip.id, version.id if version else None)
+    corrected = corrected_before(session, clip.id)
     for each in document.sets:
-        _add_set(session, made, clip, each, shared, ruled)
+        for found, effort in _add_set(session, made, clip, each, shared, ruled):
+            if isinstance(found, Rep):
+                carry_correction(session, document, found, effort, corrected)
+    session.flush()
     return made
 
 
 def _add_set(
     session: Session, made: Measurement, clip: Clip, each: Set, shared: dict[str, Any], ruled: Sequence[Ruled]
-) -> None:
+) -> list[tuple[Rep | Hold, Effort]]:
     """One set with its efforts and all checks; `shared` are the columns that all efforts of a clip have in common."""
     row = SetRow(
         gym_id=clip.gym_id,
@@ -142,6 +146,7 @@ def _add_set(
     session.add_all(efforts)
     session.flush()
     session.add_all(rows.checks(each.checks, row.id, None))
-    for one, effort in zip(found, efforts, strict=True):
+    both = list(zip(found, efforts, strict=True))
+    for one, effort in both:
         session.add_all(rows.checks(one.checks, row.id, effort.id))
-    session.flush()
+    return both

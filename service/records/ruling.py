@@ -1,31 +1,21 @@
 """What coaches decide, beside what the machine measured: rulings and moved boundaries. Nothing is overwritten."""
 
-from collections.abc import Mapping, Sequence
-from typing import NamedTuple
+from collections.abc import Mapping
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from models.document import Hold, Rep
 from models.errors import BadInput
 from models.quantity import Q
+from service.records.carrying import alike
 from service.records.changing import next_change, tell_deleted
 from service.records.clips import Clip
-from service.records.results import Effort, Kind, Measurement, SetRow
+from service.records.results import Effort
 from service.records.review import Correction, Ruling, RulingWord
 
 
 class RulingError(BadInput):
     """A ruling or a correction that fits nothing in the clip."""
-
-
-class Ruled(NamedTuple):
-    """A stretch of a clip that a coach has ruled on."""
-
-    kind: Kind
-    start: float
-    end: float
-    ruling: RulingWord
 
 
 def rule(
@@ -85,7 +75,7 @@ def take_back(session: Session, ruling: Ruling) -> None:
 
     Args:
         session: The transaction, in which nothing else is changed before.
-        ruling: The ruling. If it is of a missing rep, whoever was told of it learns that it is gone.
+        ruling: The ruling. Whoever was told of it learns that it is gone.
 
     Raises:
         RulingError: it was given blindly. The verdict has been seen since, so the same rep cannot be ruled on blindly again.
@@ -94,16 +84,22 @@ def take_back(session: Session, ruling: Ruling) -> None:
         raise RulingError(
             "it was given before the verdict was shown, and stays on record; rule again, the newest counts"
         )
+    told = tell_deleted(session, ruling.gym_id, "ruling", ruling.id)
+    remove(session, ruling, told.changed or 0)
+
+
+def remove(session: Session, ruling: Ruling, changed: int) -> None:
+    """Delete a ruling, as the gym's change of that number; also where it was carried over, the one before it counts again."""
     effort = None if ruling.effort_id is None else session.get(Effort, ruling.effort_id)
-    if effort is None:
-        tell_deleted(session, ruling.gym_id, "ruling", ruling.id)
-    else:
-        effort.changed = next_change(session, ruling.gym_id)
     session.delete(ruling)
     session.flush()
-    if effort is not None:
-        before = select(Ruling.ruling).where(Ruling.effort_id == effort.id).order_by(Ruling.changed.desc()).limit(1)
-        effort.ruling = session.scalar(before)
+    if effort is None:
+        return
+    same = alike(session, effort)
+    left = select(Ruling.ruling).where(Ruling.effort_id.in_([each.id for each in same]))
+    counts = session.scalar(left.order_by(Ruling.changed.desc()).limit(1))
+    for each in same:
+        each.ruling, each.changed = counts, changed
 
 
 def correct(
@@ -141,39 +137,6 @@ def correct(
     session.add(made)
     session.flush()
     return made
-
-
-def ruled_before(session: Session, clip_id: str, version_id: str | None) -> list[Ruled]:
-    """Stretches of a clip that were ruled on under the same prescription, the newest first.
-
-    Under another one the same rep can be ruled otherwise.
-    """
-    asked = (
-        select(Effort.kind, Effort.start, Effort.end, Effort.ruling)
-        .join(SetRow, Effort.set_id == SetRow.id)
-        .join(Measurement, SetRow.measurement_id == Measurement.id)
-        .where(
-            Effort.clip_id == clip_id,
-            Effort.ruling.is_not(None),
-            Measurement.prescription_version_id.is_not_distinct_from(version_id),
-        )
-        .order_by(Effort.changed.desc(), Effort.id.desc())
-    )
-    return [Ruled(kind, start, end, word) for kind, start, end, word in session.execute(asked) if word]
-
-
-def ruling_of(found: Rep | Hold, ruled: Sequence[Ruled]) -> RulingWord | None:
-    """What was ruled on the same rep or hold when the clip was measured before.
-
-    A coach saw the clip, not the machine's boundaries, and is not asked twice. It is the same where both share more than
-    half of the longer stretch, which no two of one measuring can.
-    """
-    kind = "rep" if isinstance(found, Rep) else "hold"
-    for each in ruled:
-        shared = min(found.end, each.end) - max(found.start, each.start)
-        if each.kind == kind and shared > max(found.end - found.start, each.end - each.start) / 2:
-            return each.ruling
-    return None
 
 
 def _effort(session: Session, clip: Clip, effort_id: int) -> Effort:

@@ -78,7 +78,12 @@ def delete_ruling(ruling_id: str, session: Session, actor: Actor) -> None:
     """Take back a ruling that was a slip; the one before it counts again. One that was given blindly stays."""
     row = fetch(session, Ruling, ruling_id, actor, "rule", "ruling")
     word, gone = row.ruling, resource_of(row, "ruling")
+    clip = session.get_one(Clip, row.clip_id)
+    effort = None if row.effort_id is None else session.get(Effort, row.effort_id)
     take_back(session, row)
+    counts = effort.ruling if effort else None
+    told = {"clip": clip.id, "athlete": clip.athlete_id, "effort": effort.id if effort else None, "ruling": counts}
+    announce(session, clip.gym_id, "effort.ruled", told)
     audit(session, actor, "deleted", gone, {"text": word})
 
 
@@ -109,6 +114,8 @@ def add_correction(
         measured,
         coach_id=actor.person_id,
     )
+    told = {"clip": clip.id, "athlete": clip.athlete_id, "effort": effort.id}
+    announce(session, clip.gym_id, "effort.corrected", told)
     audit(session, actor, "changed", Resource("ruling", effort.gym_id, effort.athlete_id, correction.id))
     response.headers["Location"] = f"/api/v1/efforts/{effort.id}"
     return CorrectionGiven.model_validate(correction)

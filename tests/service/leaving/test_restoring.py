@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from sqlalchemy import select
+from sqlalchemy import delete, select
 
 from models.errors import BadInput
 from service.access.actors import OPERATOR
@@ -20,14 +20,17 @@ from service.leaving.backup import backup
 from service.leaving.deleting import delete_athlete, delete_clip
 from service.leaving.manifest import LIST, RECORDS, BackupError, Manifest, describe
 from service.leaving.restore import restore
-from service.records import Base, Beat, Clip, Consent, Deleted, Gym, Key, Link, Person, SetRow, now
+from service.records import Base, Beat, Clip, Consent, Deleted, Effort, Gym, Key, Link, Person, Ruling, SetRow, now
 from service.records.database import Database
+from service.records.review import RulingWord
+from service.records.ruling import rule, take_back
 from service.settings import Settings
 from service.store import ClipFiles, Store, StoreError, open_store
 from tests.service.leaving.conftest import Place
 from tests.service.leaving.full import ADA, BO, NOW, Full, rows_of, words_in
 
 STARTED_ANEW = {"session", "upload", "beat"}
+WORDS: tuple[RulingWord, RulingWord] = ("missed", "met")
 
 
 @pytest.fixture
@@ -142,6 +145,30 @@ def test_what_was_ended_since_stays_ended(full_here: Full, put_by_here: Path) ->
         assert session.get_one(Link, full_here.bo["link"]).revoked is None
         assert session.get_one(Key, full_here.club["key"]).revoked == NOW
         assert session.get_one(Consent, full_here.bo["consent"]).withdrawn == NOW
+
+
+def test_a_ruling_that_was_taken_back_since_stays_so(full_here: Full, tmp_path: Path) -> None:
+    with full_here.database.session() as session:
+        effort = session.scalars(select(Effort).order_by(Effort.id)).first()
+        assert effort is not None
+        clip = session.get_one(Clip, effort.clip_id)
+        session.execute(delete(Ruling))
+        coach = full_here.ada["person"]
+        first, slip = (rule(session, clip, word, coach_id=coach, effort_id=effort.id) for word in WORDS)
+        missing = rule(session, clip, "missing rep", coach_id=coach, stretch=(0.1, 0.2))
+    backup(full_here.settings, tmp_path / "backup")
+    with full_here.database.session() as session:
+        for each in (slip, missing):
+            take_back(session, session.get_one(Ruling, each.id))
+    database_with_beats_gone(full_here)
+    assert restore(full_here.settings, tmp_path / "backup", over=True).deleted_again == 2
+    with full_here.database.session() as session:
+        kept = set(session.scalars(select(Ruling.id)))
+        assert first.id in kept
+        assert not {slip.id, missing.id} & kept
+        restored = session.get_one(Effort, effort.id)
+        assert restored.ruling == WORDS[0]
+        assert restored.changed > effort.changed
 
 
 def test_records_that_are_there_are_not_replaced_unasked(full_here: Full, put_by_here: Path) -> None:

@@ -6,11 +6,11 @@ import pytest
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from models.document import Document
+from models.document import Document, Rep
 from service.records import Clip, Correction, Effort, Gym, PrescriptionVersion, Ruling
 from service.records.database import Database
 from service.records.keeping import keep_measurement
-from service.records.ruling import RulingError, correct, rule
+from service.records.ruling import RulingError, correct, rule, take_back
 from tests.by_hand import push_ups, q
 from tests.service.records.gym import Made, add_clip, make_gym
 
@@ -40,12 +40,20 @@ def current(session: Session) -> list[Effort]:
     return list(session.scalars(asked, execution_options={"populate_existing": True}))
 
 
-def later_program(document: Document, shift: float) -> Document:
+def later_program(document: Document, shift: float, program: str = "0.2.0") -> Document:
     """Measured by a later program, which puts every rep a little later."""
     (only,) = document.sets
-    reps = tuple(rep.model_copy(update={"start": rep.start + shift, "end": rep.end + shift}) for rep in only.reps)
-    made_by = document.made_by.model_copy(update={"program": "0.2.0"})
+    reps = tuple(_shifted(rep, shift) for rep in only.reps)
+    made_by = document.made_by.model_copy(update={"program": program})
     return document.model_copy(update={"made_by": made_by, "sets": (only.model_copy(update={"reps": reps}),)})
+
+
+def _shifted(rep: Rep, shift: float) -> Rep:
+    strokes = {
+        name: stroke and stroke.model_copy(update={"start": stroke.start + shift, "end": stroke.end + shift})
+        for name, stroke in (("lowering", rep.lowering), ("raising", rep.raising))
+    }
+    return rep.model_copy(update={"start": rep.start + shift, "end": rep.end + shift, **strokes})
 
 
 def test_the_newest_ruling_counts_and_the_earlier_stays(session: Session, made: Made) -> None:
@@ -137,3 +145,43 @@ def test_a_boundary_outside_the_clip_is_refused(session: Session, made: Made) ->
     clip = session.get_one(Clip, made.clip)
     with pytest.raises(RulingError, match=r"lowering_start must lie within the clip, from 0 to 15\.00 s"):
         correct(session, clip, current(session)[0].id, {"lowering_start": 15.2}, {}, coach_id=made.coach)
+
+
+def test_a_correction_outlasts_measuring_again(session: Session, made: Made) -> None:
+    clip = session.get_one(Clip, made.clip)
+    before = current(session)[1]
+    for end in (8.2, 8.5):
+        put = correct(
+            session, clip, before.id, {"lowering.end": end}, {"lowering": q(end - 6, 0.1)}, coach_id=made.coach
+        )
+    for program in ("0.2.0", "0.3.0"):
+        keep(session, made, later_program(push_ups(), 0.4, program), made.version)
+    first, now, last = current(session)
+    carried = session.scalars(select(Correction).where(Correction.effort_id == now.id)).one()
+    assert (first.corrected, last.corrected) == (None, None)
+    assert (carried.boundaries, carried.coach_id, carried.made) == ({"lowering.end": 8.5}, made.coach, put.made)
+    assert now.corrected == carried.measured
+    lowering = now.corrected and now.corrected["lowering"]["value"]
+    assert lowering == pytest.approx(8.5 - 6.4), "from the stroke's start as the later program puts it"
+
+
+def test_a_correction_that_the_strokes_no_longer_allow_is_not_carried(session: Session, made: Made) -> None:
+    clip = session.get_one(Clip, made.clip)
+    correct(
+        session, clip, current(session)[1].id, {"lowering.end": 6.2}, {"lowering": q(0.2, 0.1)}, coach_id=made.coach
+    )
+    keep(session, made, later_program(push_ups(), 0.4), made.version)
+    assert [effort.corrected for effort in current(session)] == [None, None, None]
+
+
+def test_taking_a_ruling_back_reaches_the_measurement_that_it_was_carried_to(session: Session, made: Made) -> None:
+    clip, before = session.get_one(Clip, made.clip), current(session)[1]
+    rule(session, clip, "missed", coach_id=made.coach, effort_id=before.id)
+    slip = rule(session, clip, "met", coach_id=made.coach, effort_id=before.id)
+    keep(session, made, later_program(push_ups(), 0.4), made.version)
+    take_back(session, slip)
+    changes = session.get_one(Gym, made.gym, populate_existing=True).changes
+    assert [(effort.ruling, effort.changed == changes) for effort in current(session)] == [
+        (None, False), ("missed", True), (None, False),
+    ]  # fmt: skip
+    assert session.get_one(Effort, before.id).ruling == "missed"
