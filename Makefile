@@ -37,6 +37,7 @@ lint: .venv/dev-installed
 types: .venv/dev-installed $(WEB)/node_modules/.package-lock.json
 	$(BIN)/mypy
 	$(BIN)/node $(WEB)/node_modules/typescript/bin/tsc --project $(WEB)
+	$(BIN)/node $(WEB)/node_modules/typescript/bin/tsc --project $(WEB)/tsconfig.worker.json
 
 # Accuracy and speed against the exact truth beside the sample clips.
 bench: .venv/dev-installed

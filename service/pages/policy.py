@@ -31,5 +31,5 @@ FILMING: Final = "accelerometer=(self), camera=(self), geolocation=(), gyroscope
 
 
 def headers(*, filming: bool = False) -> dict[str, str]:
-    """The headers of a page; they are never kept, for they show people's results."""
+    """The headers of a page. No cache keeps it, for it shows people's results; the athlete's own phone does: see `sw.ts`."""
     return {**PAGE, "Permissions-Policy": FILMING if filming else NOTHING, "Cache-Control": "private, no-store"}

@@ -1,8 +1,9 @@
 // Bundles the pages' scripts and styles into dist/, under names that change with their content.
 //
-// Every file directly in src/ and styles/ is an entry. dist/manifest.json tells under which name each is found and
-// what it imports; dist/licences.txt carries the licences of the packages that went into the bundles. dist/ appears when all of it is
-// made.
+// Every file directly in src/ and styles/ is an entry. The service worker is built last, for it is told which files the athlete's
+// pages need. dist/manifest.json tells under which name each is found and what it imports; dist/licences.txt carries the licences of
+// the packages that went into the bundles. dist/ appears when all of it is made.
+import { createHash } from "node:crypto";
 import { mkdir, readFile, readdir, rename, rm, writeFile } from "node:fs/promises";
 import { basename, dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -13,12 +14,17 @@ import { build } from "esbuild";
 const here = dirname(fileURLToPath(import.meta.url));
 const dist = join(here, "dist");
 const making = join(here, "dist.part");
+const WORKER = "src/sw.ts";
+/** What is kept on an athlete's phone, with all that it imports. */
+const KEPT = ["src/athlete.ts", "styles/athlete.css", "styles/page.css", "src/icon.svg"];
 const COMPRESSED = /\.(js|css|svg|txt)$/;
 
 async function main() {
   await rm(making, { recursive: true, force: true });
   await mkdir(making);
-  const { outputs } = await bundle();
+  const pages = await bundle((await entries()).filter((entry) => entry !== WORKER));
+  const worker = await bundle([WORKER], { define: { BUILD: JSON.stringify(needed(pages)) } });
+  const outputs = { ...pages, ...worker };
   await writeFile(join(making, "licences.txt"), await licences(packagesOf(outputs)));
   for (const name of await readdir(making)) {
     if (COMPRESSED.test(name)) await compress(join(making, name));
@@ -28,9 +34,13 @@ async function main() {
   await rename(making, dist);
 }
 
-async function bundle() {
-  const entryPoints = [...(await filesIn("src")), ...(await filesIn("styles"))];
+async function entries() {
+  return [...(await filesIn("src")), ...(await filesIn("styles"))];
+}
+
+async function bundle(entryPoints, more = {}) {
   const made = await build({
+    ...more,
     absWorkingDir: here,
     entryPoints,
     outdir: making,
@@ -47,7 +57,21 @@ async function bundle() {
     metafile: true,
     logLevel: "warning",
   });
-  return made.metafile;
+  return made.metafile.outputs;
+}
+
+/** Where the athlete's files are found, and a name for this build of them. */
+function needed(outputs) {
+  const made = Object.fromEntries(Object.entries(outputs).map(([path, output]) => [output.entryPoint, path]));
+  const found = new Set();
+  const add = (path) => {
+    if (found.has(path)) return;
+    found.add(path);
+    outputs[path].imports.forEach((each) => add(each.path));
+  };
+  KEPT.forEach((source) => add(made[source]));
+  const files = [...found].map((path) => `/static/${basename(path)}`).sort();
+  return { name: createHash("sha256").update(files.join()).digest("hex").slice(0, 12), files };
 }
 
 async function filesIn(folder) {

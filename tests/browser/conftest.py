@@ -10,9 +10,12 @@ from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expec
 from service.access.browser import cookie
 from service.records import Person
 from tests.browser.looks import CONTEXTS, Profile
+from tests.browser.ready import camera_file, ready
 from tests.browser.site import Site, serving
 from tests.browser.watching import Watch
 from tests.service.api.world import make_empty
+
+__all__ = ["camera_file", "ready"]
 
 CHROMIUM = "/usr/bin/chromium"
 
@@ -57,22 +60,27 @@ def driver() -> Iterator[Playwright]:
 
 
 @pytest.fixture(scope="session")
-def chromium(driver: Playwright) -> Iterator[Browser]:
+def chromium(driver: Playwright, camera_file: Path) -> Iterator[Browser]:
+    """A browser whose camera sees a sample clip."""
     expect.set_options(timeout=PATIENCE)
-    browser = driver.chromium.launch(timeout=6 * PATIENCE, executable_path=CHROMIUM)
+    seen = ["--use-fake-device-for-media-stream", f"--use-file-for-fake-video-capture={camera_file}"]
+    browser = driver.chromium.launch(timeout=6 * PATIENCE, executable_path=CHROMIUM, args=seen)
     yield browser
     browser.close()
 
 
 @pytest.fixture
 def visit(chromium: Browser, site: Site) -> Iterator[Visits]:
-    """Opens a browser at the site, as nobody or signed in. The test fails on any error that the page causes."""
+    """Opens a browser at the site, as nobody or signed in. The test fails on any error that the page causes.
+
+    Service workers are blocked, for routes that a test puts in are not asked behind one; `service_workers="allow"` lets them in.
+    """
     contexts: list[BrowserContext] = []
     watches: list[Watch] = []
 
     def open_at(path: str, profile: Profile = "phone", person: Person | None = None, **more: Any) -> Visit:
-        look = CONTEXTS[profile] | more
-        context = chromium.new_context(base_url=site.url, locale="en-GB", reduced_motion="reduce", **look)
+        look = {"service_workers": "block", "reduced_motion": "reduce"} | CONTEXTS[profile] | more
+        context = chromium.new_context(base_url=site.url, locale="en-GB", **look)
         context.set_default_timeout(PATIENCE)
         contexts.append(context)
         if person is not None:

@@ -5,38 +5,27 @@ import json
 import re
 import struct
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, Playwright, expect
+from playwright.sync_api import Page, expect
 from sqlalchemy import select
 
 from models.sensor import parse_sensor_track
 from service.intake.uploads import UploadFiles, Writer
 from service.records import Clip, PainReport, Person
 from service.store import ClipFiles
-from tests.browser.conftest import CHROMIUM, PATIENCE, Visits
+from tests.browser.conftest import PATIENCE, Visits
 from tests.browser.looks import assert_accessible, take_pictures
-from tests.browser.ready import PLAN, SAMPLES, camera_file, put, ready
+from tests.browser.ready import PLAN, SAMPLES, put
 from tests.browser.site import Site
 from tests.browser.working import working
-
-__all__ = ["camera_file", "ready"]
 
 FIRST_LOAD = 150_000
 PATIENT = 60_000
 """Milliseconds that what the machine has to work for may take, where others are at work too."""
-
-
-@pytest.fixture(scope="module")
-def chromium(driver: Playwright, camera_file: Path) -> Iterator[Browser]:
-    """A browser whose camera sees a sample clip."""
-    seen = ["--use-fake-device-for-media-stream", f"--use-file-for-fake-video-capture={camera_file}"]
-    browser = driver.chromium.launch(executable_path=CHROMIUM, args=seen, timeout=6 * PATIENCE)
-    yield browser
-    browser.close()
 
 
 @pytest.fixture

@@ -1,5 +1,8 @@
 // The athlete's pages. Each loads what it needs beside this.
 
+import { keepPages } from "./shared/keeping";
+import { show } from "./shared/dom";
+
 const pages = {
   today: async () => (await import("./athlete/today")).openToday,
   film: async () => (await import("./athlete/film")).openFilm,
@@ -13,5 +16,14 @@ for (const [name, load] of Object.entries(pages)) {
       open(page);
       page.dataset["ready"] = "";
     });
+    if (name !== "clip") void keepPages(page.querySelectorAll('a[href^="/me/film"]'));
   }
+}
+
+const offline = document.getElementById("offline");
+if (offline) {
+  const tell = (): void => show(offline, !navigator.onLine);
+  addEventListener("online", tell);
+  addEventListener("offline", tell);
+  tell();
 }

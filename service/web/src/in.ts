@@ -2,6 +2,7 @@
 
 import { ApiError, ask, told } from "./shared/api";
 import { need, show } from "./shared/dom";
+import { forgetPages } from "./shared/keeping";
 
 const token = location.hash.slice(1);
 history.replaceState(null, "", location.pathname);
@@ -10,6 +11,7 @@ async function comeIn(): Promise<void> {
   show(need("#failed", HTMLElement), false);
   try {
     await ask("/link", { method: "POST", body: { token } });
+    await forgetPages();
     location.replace("/me");
   } catch (fault) {
     fail(fault);

@@ -2,6 +2,7 @@
 
 import { ask, told } from "./shared/api";
 import { need, show } from "./shared/dom";
+import { forgetPages } from "./shared/keeping";
 
 const token = location.hash.slice(1);
 history.replaceState(null, "", location.pathname);
@@ -19,6 +20,7 @@ async function accept(): Promise<void> {
   show(fault, false);
   try {
     await ask("/invitation", { method: "POST", body: { token, password: password.value } });
+    await forgetPages();
     location.replace("/review");
   } catch (error) {
     fault.textContent = told(error);

@@ -37,3 +37,13 @@ def test_pages_are_not_kept_and_use_no_device(browser: TestClient) -> None:
     assert "camera=()" in NOTHING
     assert "camera=(self)" in FILMING
     assert "microphone=()" in FILMING
+
+
+def test_the_service_worker_is_asked_for_anew_and_knows_the_build(browser: TestClient) -> None:
+    given = browser.get("/sw.js")
+    assert given.headers["content-type"] == "text/javascript; charset=utf-8"
+    assert given.headers["cache-control"] == "no-cache"
+    assert "connect-src 'self'" in given.headers["content-security-policy"]
+    known = re.findall(r'"(/static/[\w.-]+)"', given.text)
+    assert {assets().address(source) for source in ("athlete.ts", "athlete.css", "page.css")} < set(known)
+    assert all(browser.get(file).status_code == 200 for file in known)

@@ -36,6 +36,7 @@ class Film {
   private counting: Counting | null = null;
   private timers: number[] = [];
   private kept: Kept | null = null;
+  private sent = "";
   private lock: WakeLockSentinel | null = null;
 
   constructor(private readonly page: HTMLElement) {
@@ -43,7 +44,9 @@ class Film {
     this.person = person ?? "";
     this.limit = Number(seconds);
     this.pace = pace ? (JSON.parse(pace) as Pace) : null;
-    this.waiting = new Waiting(this.person, (clip) => location.assign(`/me/clips/${clip}`));
+    // A clip of earlier that arrives meanwhile must not end what is being filmed.
+    this.waiting = new Waiting(this.person, (clip, { id }) => id === this.sent && location.assign(`/me/clips/${clip}`));
+    void this.waiting.resume();
     addMute(this.voice);
     addPickers(this.person, (kept) => void this.send(kept));
     this.on("#open", () => void this.open());
@@ -163,6 +166,7 @@ class Film {
   private async send(kept: Kept): Promise<void> {
     this.camera?.close();
     this.camera = null;
+    this.sent = kept.id;
     this.go("sending");
     try {
       await keep(kept);

@@ -6,7 +6,7 @@ import { type Kept, forget, keep, keptOf } from "./outbox";
 import { NotTaken, send } from "./send";
 
 /** What happens when the service has a clip. */
-export type Arrived = (clip: string, kept: Kept) => void;
+export type Arrived = (clip: string, kept: Kept) => unknown;
 
 export class Waiting {
   private readonly list = need("#waiting ul", HTMLUListElement);
