@@ -1,5 +1,7 @@
 """Comparisons, results and reports with known figures, for the tests of the bench."""
 
+from functools import cache
+
 import numpy as np
 
 from models.movements import movement_names
@@ -44,7 +46,9 @@ def corpus(name: str) -> Figures:
     return figures(name, 7, 40, results(), results(3.0), [Taken(clip="a", shows="row", taken_for="dip", asked="")])
 
 
+@cache
 def whole_report() -> Report:
+    """One that any test may read, for none can change it."""
     cost = Cost(wall=2.0, cpu=3.0)
     timed = Timed(
         clip="a.mp4", seconds=10, decode=cost, video=cost, measure=cost, stages={"flow": 1.0, "level": 0.5}

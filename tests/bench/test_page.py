@@ -49,4 +49,7 @@ def test_a_page_needs_both_corpora(tmp_path: Path) -> None:
 @pytest.mark.parametrize("lacking", [{"speed": None}, {"parts": ()}])
 def test_what_was_not_measured_is_said(lacking: dict[str, object]) -> None:
     assert page.NOT_MEASURED in page.render(whole_report().model_copy(update=lacking))
+
+
+def test_of_a_whole_report_nothing_is_said_to_lack() -> None:
     assert page.NOT_MEASURED not in page.render(whole_report())
