@@ -75,6 +75,7 @@ RULES = (
     Rule("note",         "read",      "own",  "gym",  "gym"),
     Rule("note",         "write",     None,   "gym",  "gym"),
     Rule("model",        "read",      "gym",  "gym",  "gym",  ("read:tempo", "write:prescriptions")),
+    Rule("model",        "prescribe", None,   "gym",  "gym",  ("write:prescriptions",)),
     Rule("key",          "read",      None,   None,   "gym"),
     Rule("key",          "manage",    None,   None,   "gym"),
     Rule("webhook",      "read",      None,   None,   "gym"),

@@ -7,7 +7,7 @@ from service.records.base import AthleteId, Base, Created, GymId, Id
 
 
 class MovementInUse(Base):
-    """A movement of the catalogue that a gym uses, or one that its coach wrote."""
+    """A movement that a gym uses: its name in the catalogue."""
 
     __tablename__ = "movement_in_use"
     __table_args__ = (UniqueConstraint("gym_id", "name"),)
@@ -15,8 +15,6 @@ class MovementInUse(Base):
     id: Mapped[Id]
     gym_id: Mapped[GymId]
     name: Mapped[str] = mapped_column(String(60))
-    text: Mapped[str | None] = mapped_column(Text)
-    """The movement's own TOML file; None: as in the catalogue."""
     created: Mapped[Created]
 
 

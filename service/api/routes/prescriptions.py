@@ -19,6 +19,7 @@ from service.api.route import router
 from service.api.shapes.prescriptions import NewPrescription, PrescriptionChange, PrescriptionGiven, VersionGiven
 from service.plans import dose, what
 from service.records import Person, Prescription, PrescriptionVersion
+from service.records.using import take_into_use
 
 prescriptions = router("prescriptions")
 
@@ -54,6 +55,7 @@ def add_prescription(asked: NewPrescription, session: Session, actor: Actor, res
     row = Prescription(gym_id=athlete.gym_id, athlete_id=athlete.id, movement=plan.movement)
     row.versions.append(_version(row, plan, asked.text, actor))
     session.add(row)
+    take_into_use(session, athlete.gym_id, plan.movement)
     session.flush()
     response.headers["Location"] = f"/api/v1/prescriptions/{row.id}"
     return _given(row)

@@ -32,6 +32,8 @@ class MovementListed(Given):
     driven_by: Annotated[str | None, Field(description="The angle whose turning makes a rep.", examples=["elbow"])]
     film_from: Annotated[list[str], Field(description="The view it is measured from first.", examples=[["side"]])]
     variants: Annotated[list[str], Field(description="The lightest first.")]
+    own: Annotated[bool, Field(description="A file of this machine's own folder, not of the catalogue.")]
+    in_use: Annotated[bool, Field(description="Whether the gym uses it.")]
 
 
 class Movements(Given):

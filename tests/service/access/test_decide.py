@@ -25,7 +25,7 @@ COACH_GYM = {
     "read person consent pain link prescription clip result ruling note model gym",
     "write consent pain clip note",
     "rule pain ruling",
-    "prescribe prescription",
+    "prescribe prescription model",
     "delete clip",
     "manage link",
 }
@@ -40,7 +40,7 @@ SCOPE_GYM = {
     "read:clips": {"read clip"},
     "write:clips": {"write clip"},
     "read:people": {"read person"},
-    "write:prescriptions": {"read prescription model", "prescribe prescription"},
+    "write:prescriptions": {"read prescription model", "prescribe prescription model"},
 }
 
 

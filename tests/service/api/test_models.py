@@ -1,3 +1,6 @@
+from importlib.resources import files
+from pathlib import Path
+
 import pytest
 from fastapi.testclient import TestClient
 
@@ -5,7 +8,7 @@ from models.body.athlete import Athlete
 from models.movements import load_movement, movement_names
 from service.asked import read_asked
 from service.demanding import of_prescription
-from tests.service.api.world import World
+from tests.service.api.world import PLAN, World
 
 
 def test_the_catalogue_is_listed_and_told(coach: TestClient) -> None:
@@ -14,6 +17,39 @@ def test_the_catalogue_is_listed_and_told(coach: TestClient) -> None:
     told = coach.get("/api/v1/movements/push-up").json()
     assert list(told["cautions"]) == list(load_movement("push-up").cautions)
     assert coach.get("/api/v1/movements/handwalk").status_code == 404
+
+
+def test_a_gym_uses_some_movements(world: World, coach: TestClient, athlete: TestClient) -> None:
+    def used(client: TestClient) -> list[str]:
+        return [each["name"] for each in client.get("/api/v1/movements?in_use=true").json()["items"] if each["in_use"]]
+
+    assert used(coach) == []
+    for _ in range(2):
+        assert coach.put("/api/v1/movements/row/use").status_code == 204
+    coach.post("/api/v1/prescriptions", json={"athlete": world.home.athlete.id, "text": PLAN})
+    assert used(coach) == used(athlete) == used(world.program(world.home, "read:tempo")) == ["push-up", "row"]
+    assert used(world.client(world.away.coach)) == []
+    others = coach.get("/api/v1/movements?in_use=false").json()["items"]
+    assert len(others) == len(movement_names()) - 2
+    assert not {each["name"] for each in others} & {"push-up", "row"}
+    assert coach.delete("/api/v1/movements/push-up/use").status_code == 204
+    assert used(coach) == ["row"]
+    assert athlete.put("/api/v1/movements/dip/use").status_code == 403
+    assert coach.put("/api/v1/movements/handwalk/use").status_code == 404
+
+
+def test_the_machines_own_movements_are_in_the_catalogue(
+    world: World, coach: TestClient, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    copied = files("models.movements").joinpath("push-up.toml").read_text()
+    (tmp_path / "our-push-up.toml").write_text(copied)
+    monkeypatch.setenv("PLUMBREP_MOVEMENTS", str(tmp_path))
+    listed = {each["name"]: each["own"] for each in coach.get("/api/v1/movements").json()["items"]}
+    assert (listed["our-push-up"], listed["push-up"]) == (True, False)
+    assert coach.get("/api/v1/movements/our-push-up").json()["title"] == "Push-up"
+    text = PLAN.replace("push-up", "our-push-up")
+    given = coach.post("/api/v1/prescriptions", json={"athlete": world.home.athlete.id, "text": text})
+    assert given.json()["movement"] == "our-push-up"
 
 
 def test_demand_is_told_as_the_command_tells_it(coach: TestClient) -> None:

@@ -30,7 +30,7 @@ HEADERS = {
     "Upload-Offset": "0",
     "Content-Type": "application/offset+octet-stream",
 }
-CATALOGUE = {"/movements/{name}", "/problems/{kind}"}
+CATALOGUE = {"/movements/{name}", "/movements/{name}/use", "/problems/{kind}"}
 """Names that belong to no gym."""
 
 

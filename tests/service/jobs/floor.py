@@ -83,11 +83,13 @@ class Floor:
             self.store.put(ClipFiles(clip.id).clip(clip.container), source)
         return clip.id
 
-    def worker(self, name: str, **options: Any) -> ForkServerProcess:
-        """Start a worker."""
+    def worker(self, name: str, environment: Mapping[str, str] | None = None, **options: Any) -> ForkServerProcess:
+        """Start a worker, with these variables in its environment."""
         command = (sys.executable, str(QUICK), str(self.ready))
         options = {"command": command, "poll_seconds": 0.1, "pause_seconds": 0.05} | options
-        process = forkserver.Process(target=_work, args=(self.settings, name, self.ready, options), daemon=True)
+        process = forkserver.Process(
+            target=_work, args=(self.settings, name, self.ready, environment or {}, options), daemon=True
+        )
         process.start()
         self.workers.append(process)
         return process
@@ -173,8 +175,9 @@ def open_floor(settings: Settings, ready: Path, prescribed: str = PRESCRIBED) ->
     database.engine.dispose()
 
 
-def _work(settings: Settings, name: str, ready: Path, options: dict[str, Any]) -> None:
+def _work(settings: Settings, name: str, ready: Path, environment: Mapping[str, str], options: dict[str, Any]) -> None:
     """In the worker's process."""
+    os.environ.update(environment)
     log = os.open(ready / f"{name}.log", os.O_WRONLY | os.O_CREAT | os.O_APPEND)
     os.dup2(log, 1)
     os.dup2(log, 2)

@@ -1,8 +1,10 @@
-"""A real clip through the real child, with the files in an S3-speaking store and the records on PostgreSQL."""
+"""A real clip through the real child, by a movement of our own, with files in an S3-speaking store and records on PostgreSQL."""
 
 from collections.abc import Iterator
+from importlib.resources import as_file, files
 from io import BytesIO
 from pathlib import Path
+from shutil import copy
 
 import av
 import numpy as np
@@ -23,7 +25,7 @@ from vision.clip import open_clip
 PUSH_UPS = Path(__file__).parents[3] / "sample_clips" / "push-up-too-fast.mp4"
 FIRST = 5.0
 """Seconds that hold the first of its push-ups."""
-SLOWLY = 'movement = "push-up"\nreps = 1\ntempo = "3-0-1-0"\n'
+SLOWLY = 'movement = "our-push-up"\nreps = 1\ntempo = "3-0-1-0"\n'
 
 
 @pytest.fixture
@@ -55,7 +57,11 @@ def test_a_real_clip_is_measured_judged_and_drawn_from(
     clip_id, empty = floor.stored(push_up), floor.stored(empty_room)
     for each in (empty, clip_id):
         floor.queue.submit(each)
-    floor.worker("only", command=COMMAND)
+    own = tmp_path / "movements"
+    own.mkdir()
+    with as_file(files("models.movements") / "push-up.toml") as catalogue:
+        copy(catalogue, own / "our-push-up.toml")
+    floor.worker("only", {"PLUMBREP_MOVEMENTS": str(own)}, command=COMMAND)
     floor.until_ended(empty, clip_id, seconds=240)
     refused, done = floor.row(empty), floor.row(clip_id)
 
@@ -71,6 +77,7 @@ def test_a_real_clip_is_measured_judged_and_drawn_from(
         document = Document.model_validate_json(kept.document)
         efforts = session.scalars(select(Effort).where(Effort.clip_id == clip_id)).all()
     assert kept.prescription_version_id == floor.version.id
+    assert document.movement == "our-push-up"
     assert [(each.kind, each.status, each.verdict) for each in efforts] == [("rep", "whole", "missed")]
 
     original = open_clip(push_up)
@@ -90,7 +97,7 @@ def test_a_real_clip_is_measured_judged_and_drawn_from(
     for each, source in ((clip_id, push_up), (empty, empty_room)):
         proxy = tmp_path / f"{each}.mp4"
         floor.store.fetch(ClipFiles(each).proxy, proxy)
-        copy = open_clip(proxy)
-        assert copy.facts.codec == "h264"
-        assert max(copy.facts.width, copy.facts.height) <= 1280
-        assert copy.times == pytest.approx(open_clip(source).times, abs=1e-4)
+        shown = open_clip(proxy)
+        assert shown.facts.codec == "h264"
+        assert max(shown.facts.width, shown.facts.height) <= 1280
+        assert shown.times == pytest.approx(open_clip(source).times, abs=1e-4)

@@ -113,7 +113,6 @@ def upgrade() -> None:  # noqa: PLR0915 -- one statement for each table
         sa.Column("id", sa.String(length=22), nullable=False),
         sa.Column("gym_id", sa.String(length=22), nullable=False),
         sa.Column("name", sa.String(length=60), nullable=False),
-        sa.Column("text", sa.Text(), nullable=True),
         sa.Column("created", sa.DateTime(timezone=True), nullable=False),
         sa.ForeignKeyConstraint(["gym_id"], ["gym.id"], name=op.f("fk_movement_in_use_gym_id"), ondelete="CASCADE"),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_movement_in_use")),
@@ -199,6 +198,21 @@ def upgrade() -> None:  # noqa: PLR0915 -- one statement for each table
         batch_op.create_index("ix_delivery_due", ["state", "due"], unique=False)
         batch_op.create_index(batch_op.f("ix_delivery_gym_id"), ["gym_id"], unique=False)
         batch_op.create_index(batch_op.f("ix_delivery_webhook_id"), ["webhook_id"], unique=False)
+
+    op.create_table(
+        "factor",
+        sa.Column("person_id", sa.String(length=22), nullable=False),
+        sa.Column("gym_id", sa.String(length=22), nullable=False),
+        sa.Column("secret", sa.String(length=64), nullable=False),
+        sa.Column("confirmed", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("used", sa.BigInteger(), nullable=True),
+        sa.Column("created", sa.DateTime(timezone=True), nullable=False),
+        sa.ForeignKeyConstraint(["gym_id"], ["gym.id"], name=op.f("fk_factor_gym_id"), ondelete="CASCADE"),
+        sa.ForeignKeyConstraint(["person_id"], ["person.id"], name=op.f("fk_factor_person_id"), ondelete="CASCADE"),
+        sa.PrimaryKeyConstraint("person_id", name=op.f("pk_factor")),
+    )
+    with op.batch_alter_table("factor", schema=None) as batch_op:
+        batch_op.create_index(batch_op.f("ix_factor_gym_id"), ["gym_id"], unique=False)
 
     op.create_table(
         "link",
@@ -669,6 +683,10 @@ def downgrade() -> None:  # noqa: PLR0915 -- likewise
         batch_op.drop_index(batch_op.f("ix_link_athlete_id"))
 
     op.drop_table("link")
+    with op.batch_alter_table("factor", schema=None) as batch_op:
+        batch_op.drop_index(batch_op.f("ix_factor_gym_id"))
+
+    op.drop_table("factor")
     with op.batch_alter_table("delivery", schema=None) as batch_op:
         batch_op.drop_index(batch_op.f("ix_delivery_webhook_id"))
         batch_op.drop_index(batch_op.f("ix_delivery_gym_id"))
