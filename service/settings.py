@@ -79,6 +79,8 @@ class Settings(BaseSettings):
     """After how long without a request a session ends."""
     session_hours: int = Field(12, ge=1)
     """After how long it ends anyway."""
+    second_factor: bool = False
+    """Whether coaches and owners must have a second factor; else it is theirs to set up, and asked for where it is."""
 
     webhooks: bool = False
     """Whether this machine may call the addresses that a gym has set for its program tool."""

@@ -9,11 +9,11 @@ from datetime import timedelta
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from service.access import limits
+from service.access import factors, limits
 from service.access.actors import Actor
 from service.access.audit import audit
 from service.access.decide import Resource
-from service.access.errors import NotLetIn, PasswordError, TooManyTries
+from service.access.errors import CodeNeeded, NotLetIn, PasswordError, TooManyTries
 from service.access.invitations import invited
 from service.access.keys import actor_of_key
 from service.access.limits import Limit
@@ -41,9 +41,15 @@ LOGIN = Limit(100, timedelta(hours=1))
 
 
 def sign_in(
-    database: Database, settings: Settings, login: str, password: str, address: str, replacing: str | None = None
+    database: Database,
+    settings: Settings,
+    login: str,
+    password: str,
+    address: str,
+    replacing: str | None = None,
+    code: str | None = None,
 ) -> Entered:
-    """Let a coach or an owner in.
+    """Let a coach or an owner in (ASVS 5.0, 6.3.3: with a second factor, where they have one or the settings ask for it).
 
     Args:
         database: the records.
@@ -52,10 +58,13 @@ def sign_in(
         password: as it was typed.
         address: where the request comes from.
         replacing: the token of the session that the browser came with, which ends.
+        code: of the second factor.
 
     Raises:
         TooManyTries: from this address or for this login.
+        CodeNeeded: the password is right, and there is a second factor.
         NotLetIn: the login or the password is wrong; which of them is told neither by the message nor by the time it takes.
+            Or the code is, or there is no second factor where one must be.
     """
     login = clean_login(login)
     tallies = _tallies(login, address)
@@ -68,13 +77,28 @@ def sign_in(
     right = is_right(password, kept)
     with database.session() as session:
         person = _still(session, found, kept) if right else None
-        if person is not None:
+        refusal = _second(session, settings, person, code) if person else NotLetIn("the login or the password is wrong")
+        if person is not None and (refusal is None or isinstance(refusal, CodeNeeded)):
             _give_back(session, tallies)
+        if person is not None and refusal is None:
             entered = start(session, settings, person, replacing=replacing)
-            audit(session, entered.actor, "signed in", _who(person))
+            audit(session, entered.actor, "signed in", resource_of_session(person))
             return entered
-        audit(session, None, "wrong password", _who(found) if found else Resource("session", None))
-    raise NotLetIn("the login or the password is wrong")
+        if not isinstance(refusal, CodeNeeded):
+            wrong = "wrong code" if person else "wrong password"
+            audit(session, None, wrong, resource_of_session(found) if found else Resource("session", None))
+    raise refusal or AssertionError
+
+
+def _second(session: Session, settings: Settings, person: Person, code: str | None) -> NotLetIn | None:
+    """Why the password is not enough; None: it is, or the code is right too."""
+    factor = factors.confirmed(session, person.id)
+    if factor is None:
+        needed = NotLetIn("a second factor is needed here, and you have none: ask for an invitation, and set one up")
+        return needed if settings.second_factor else None
+    if not code:
+        return CodeNeeded()
+    return None if factors.accept(session, factor, code) else NotLetIn("the code is wrong, or was used already")
 
 
 def clean_login(login: str) -> str:
@@ -102,7 +126,8 @@ def _still(session: Session, person: Person | None, kept: str | None) -> Person 
     return found if found and found.ended is None and found.password_hash == kept else None
 
 
-def _who(person: Person) -> Resource:
+def resource_of_session(person: Person) -> Resource:
+    """Signing in, as what it is recorded under."""
     return Resource("session", person.gym_id, person.id, person.id)
 
 
@@ -133,6 +158,73 @@ def change_password(database: Database, settings: Settings, actor: Actor, curren
         NotLetIn: the current password is wrong.
         PasswordError: the new one is not good enough.
     """
+    kept = own_password(database, actor, current)
+    with database.session() as session:
+        _check(session, session.get_one(Person, actor.person_id), password)
+    hashed = hash_password(password)
+    with database.session() as session:
+        person = _still(session, session.get(Person, actor.person_id), kept)
+        if person is None:
+            raise NotLetIn("the current password is wrong")
+        _keep(session, person, hashed)
+        audit(session, actor, "password set", resource_of_session(person))
+        return start(session, settings, person)
+
+
+def accept_invitation(
+    database: Database, settings: Settings, token: str, password: str, code: str | None = None
+) -> Entered:
+    """Set a password by a link made for it, which is then used up, and let the person in.
+
+    Whoever has a second factor needs it here too, or a link would go round it (ASVS 5.0, 6.4.3). Who has none comes in by the
+    link alone, once, and can set one up.
+
+    Raises:
+        TooManyTries: with a wrong code.
+        CodeNeeded: there is a second factor.
+        NotLetIn: the link does not count.
+        PasswordError: the password is not good enough; the link can be tried again.
+    """
+    with database.session() as session:
+        _, person = invited(session, token)
+        _check(session, person, password)
+    _require_code(database, person, code)
+    hashed = hash_password(password)
+    with database.session() as session:
+        link, person = invited(session, token)
+        link.revoked = now()
+        _keep(session, person, hashed)
+        entered = start(session, settings, person)
+        audit(session, entered.actor, "password set", resource_of_session(person))
+        return entered
+
+
+def _require_code(database: Database, person: Person, code: str | None) -> None:
+    """Ask for the code of somebody who has a second factor, beside an invitation."""
+    with database.session() as session:
+        factor = factors.confirmed(session, person.id)
+        wait = limits.count(session, f"code {person.id}", FROM_HERE) if factor and code else 0
+    if factor is None:
+        return
+    if not code:
+        raise CodeNeeded
+    if wait:
+        raise TooManyTries(wait)
+    with database.session() as session:
+        right = factors.accept(session, factor, code)
+        if right:
+            limits.forget(session, f"code {person.id}")
+    if not right:
+        raise NotLetIn("the code is wrong, or was used already")
+
+
+def own_password(database: Database, actor: Actor, password: str) -> str:
+    """The hash of one's own password, if this is it; wrong ones are counted.
+
+    Raises:
+        TooManyTries: with a wrong password.
+        NotLetIn: the password is wrong.
+    """
     tally = f"password {actor.person_id}"
     with database.session() as session:
         wait = limits.count(session, tally, FROM_HERE)
@@ -140,39 +232,11 @@ def change_password(database: Database, settings: Settings, actor: Actor, curren
     if wait:
         raise TooManyTries(wait)
     kept = person.password_hash if person else None
-    if person is None or not is_right(current, kept):
+    if kept is None or not is_right(password, kept):
         raise NotLetIn("the current password is wrong")
     with database.session() as session:
         limits.forget(session, tally)
-        _check(session, person, password)
-    hashed = hash_password(password)
-    with database.session() as session:
-        person = _still(session, person, kept)
-        if person is None:
-            raise NotLetIn("the current password is wrong")
-        _keep(session, person, hashed)
-        audit(session, actor, "password set", _who(person))
-        return start(session, settings, person)
-
-
-def accept_invitation(database: Database, settings: Settings, token: str, password: str) -> Entered:
-    """Set a password by a link made for it, which is then used up, and let the person in.
-
-    Raises:
-        NotLetIn: the link does not count.
-        PasswordError: the password is not good enough; the link can be tried again.
-    """
-    with database.session() as session:
-        _, person = invited(session, token)
-        _check(session, person, password)
-    hashed = hash_password(password)
-    with database.session() as session:
-        link, person = invited(session, token)
-        link.revoked = now()
-        _keep(session, person, hashed)
-        entered = start(session, settings, person)
-        audit(session, entered.actor, "password set", _who(person))
-        return entered
+    return kept
 
 
 def _check(session: Session, person: Person, password: str) -> None:

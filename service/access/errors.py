@@ -3,8 +3,10 @@
 BadInput
 +-- NotLetIn             no session, no key, no link that counts
 |   +-- TooManyTries     signing in was tried too often; says how long to wait
+|   +-- CodeNeeded       the password is right, and a code of the second factor is needed too
 +-- PasswordError        a new password that would soon be guessed, or is too short or too long
 +-- QuotaSpent           an athlete has sent as many clips as one day allows
++-- FactorError          a second factor that cannot be set up so
 +-- KeyRequestError      a key that cannot be made as asked
 """
 
@@ -27,6 +29,13 @@ class TooManyTries(NotLetIn):
         self.wait = wait
 
 
+class CodeNeeded(NotLetIn):
+    """The password is right, and a code of the second factor is needed too."""
+
+    def __init__(self) -> None:
+        super().__init__("the six digits that the app on your phone shows are needed too")
+
+
 class PasswordError(BadInput):
     """A new password that would soon be guessed, or is too short or too long."""
 
@@ -41,6 +50,10 @@ class QuotaSpent(BadInput):
     def __init__(self, limit: int, wait: int) -> None:
         super().__init__(f"{limit} clips a day are taken; send this one in {-(-wait // 3600)} h")
         self.wait = wait
+
+
+class FactorError(BadInput):
+    """A second factor that cannot be set up so."""
 
 
 class KeyRequestError(BadInput):

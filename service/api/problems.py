@@ -17,7 +17,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import JSONResponse, Response
 
 from models.errors import BadInput
-from service.access.errors import NotLetIn, QuotaSpent, TooManyTries
+from service.access.errors import CodeNeeded, NotLetIn, QuotaSpent, TooManyTries
 
 MEDIA_TYPE: Final = "application/problem+json"
 PLACE: Final = "/api/v1/problems"
@@ -39,6 +39,10 @@ KINDS: Final[Mapping[str, tuple[int, str]]] = {
     "no-consent": (409, "No clip of this athlete may be taken: a consent is missing or was withdrawn."),
     "files-gone": (410, "The clip's files were kept as long as the gym keeps them; its numbers are still there."),
     "not-ready": (409, "The clip is not measured yet, or could not be; its state says which."),
+    "code-needed": (
+        401,
+        "The password is right; send it again with `code`, the digits that the app on the phone shows.",
+    ),
     "conflict": (409, "It does not go together with what is there already; `detail` says with what."),
 }
 """Each kind that has an address, with its status and what it means."""
@@ -146,7 +150,8 @@ async def _of_bad_input(_request: Request, fault: Exception) -> Response:
 
 
 async def _of_not_let_in(_request: Request, fault: Exception) -> Response:
-    return answer(401, None, str(fault), headers={"WWW-Authenticate": "Bearer"})
+    kind = "code-needed" if isinstance(fault, CodeNeeded) else None
+    return answer(401, kind, str(fault), headers={"WWW-Authenticate": "Bearer"})
 
 
 async def _of_too_many(_request: Request, fault: Exception) -> Response:

@@ -21,10 +21,23 @@ Athlete = Annotated[
 ]
 
 
-def gym(name: Name, login: Login = None, owner: Owner = None, zone: Zone = "UTC", athlete: Athlete = None) -> None:
-    """Make a gym and its first owner, or add an athlete to one."""
-    if login is None and athlete is None:
-        raise typer.BadParameter("say --login to make the gym, or --athlete to add an athlete")
+Factor = Annotated[
+    str | None,
+    typer.Option("--second-factor", metavar="LOGIN", help="Give a coach or owner a new second factor, and print it."),
+]
+
+
+def gym(
+    name: Name,
+    login: Login = None,
+    owner: Owner = None,
+    zone: Zone = "UTC",
+    athlete: Athlete = None,
+    second_factor: Factor = None,
+) -> None:
+    """Make a gym and its first owner, add an athlete to one, or give a coach or owner a second factor."""
+    if login is None and athlete is None and second_factor is None:
+        raise typer.BadParameter("say --login to make the gym, --athlete or --second-factor to add to it")
     settings = read_settings()
     require_folder(settings)
     from service.running.beginnings import beginnings
@@ -36,6 +49,15 @@ def gym(name: Name, login: Login = None, owner: Owner = None, zone: Zone = "UTC"
             typer.echo(f"{name}: made; {login} can sign in at {settings.url}")
         if athlete is not None:
             typer.echo(_link(begin, name, athlete))
+        if second_factor is not None:
+            typer.echo(_factor(begin, name, second_factor))
+
+
+def _factor(begin: "Beginnings", name: str, login: str) -> str:
+    made = begin.factor(name, login)
+    return (
+        f"{made.secret}\n{made.address}\n(for {login}: type the first line into an authenticator app; shown only now)"
+    )
 
 
 def _link(begin: "Beginnings", name: str, athlete: str) -> str:

@@ -40,12 +40,13 @@ def take_password(
     parts: Parts,
     login: Annotated[str, Form(max_length=200)] = "",
     password: Annotated[SecretStr, Form(max_length=1000)] = NO_PASSWORD,
+    code: Annotated[str, Form(max_length=20)] = "",
     next: Annotated[str, Form(max_length=2000)] = "",  # noqa: A002
 ) -> Response:
     """Sign in, and go on to the page that was asked for."""
     old, address = session_token(request, parts.settings), request.client.host if request.client else "unknown"
     try:
-        entered = sign_in(parts.database, parts.settings, login, password.get_secret_value(), address, old)
+        entered = sign_in(parts.database, parts.settings, login, password.get_secret_value(), address, old, code)
     except NotLetIn as fault:
         status = 429 if isinstance(fault, TooManyTries) else 401
         page = render(

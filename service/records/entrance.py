@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from sqlalchemy import JSON, ForeignKey, String
+from sqlalchemy import JSON, BigInteger, ForeignKey, String
 from sqlalchemy.orm import Mapped, mapped_column
 
 from service.records.base import AthleteId, Base, Created, GymId, Id
@@ -57,6 +57,22 @@ class Key(Base):
     expires: Mapped[datetime | None]
     revoked: Mapped[datetime | None]
     last_used: Mapped[datetime | None]
+
+
+class Factor(Base):
+    """A coach's second factor: what codes are made of (RFC 6238), as an app on their phone keeps it too."""
+
+    __tablename__ = "factor"
+
+    person_id: Mapped[str] = mapped_column(ForeignKey("person.id", ondelete="CASCADE"), primary_key=True)
+    gym_id: Mapped[GymId]
+    secret: Mapped[str] = mapped_column(String(64))
+    """Base32, as it is: a digest makes no codes."""
+    confirmed: Mapped[datetime | None]
+    """When a first code came; until then it is asked for nowhere."""
+    used: Mapped[int | None] = mapped_column(BigInteger)
+    """The time step of the newest code that was taken: none counts twice."""
+    created: Mapped[Created]
 
 
 class Tally(Base):

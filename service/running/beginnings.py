@@ -12,10 +12,12 @@ from models.errors import BadInput
 from service.access.actors import OPERATOR
 from service.access.audit import audit
 from service.access.decide import Resource
+from service.access.enrolment import forget_factor
 from service.access.entrance import clean_login, set_password
+from service.access.factors import NewFactor, begin
 from service.access.links import make_link
 from service.api.routes.links import LINK_PAGE
-from service.records import Gym, Person
+from service.records import Factor, Gym, Person, now
 from service.records.database import Database
 from service.records.migrate import current, require_current, upgrade
 from service.settings import Settings
@@ -65,6 +67,23 @@ class Beginnings:
             set_password(session, first, password)
             audit(session, OPERATOR, "created", Resource("gym", made.id, id=made.id))
             audit(session, OPERATOR, "created", Resource("person", made.id, first.id, first.id), {"role": "owner"})
+
+    def factor(self, gym: str, login: str) -> NewFactor:
+        """A new second factor for somebody who signs in with this login, in the place of a lost one; asked for from now on.
+
+        Raises:
+            BeginningError: nobody of a gym of this name has this login.
+        """
+        with self.database.session() as session:
+            of_gym = select(Person).join(Gym, Gym.id == Person.gym_id).where(Gym.name == gym)
+            person = session.scalar(of_gym.where(Person.login == clean_login(login)))
+            if person is None:
+                raise BeginningError(f"nobody of {gym} signs in with the login {login}")
+            forget_factor(session, OPERATOR, person)
+            made = begin(session, person)
+            session.get_one(Factor, person.id).confirmed = now()
+            audit(session, OPERATOR, "factor set", Resource("session", person.gym_id, person.id, person.id))
+            return made
 
     def athlete(self, gym: str, name: str) -> tuple[str, datetime]:
         """Add an athlete; the address that lets them in, and until when.

@@ -12,11 +12,15 @@ Password = Annotated[SecretStr, Field(max_length=1000)]
 Token = Annotated[SecretStr, Field(min_length=1, max_length=200, description="What stands in the link after `#`.")]
 
 
+Code = Annotated[str, Field(max_length=20, description="Six digits of the second factor.", examples=["492039"])]
+
+
 class SignIn(Asked):
     """A coach's or an owner's login and password."""
 
     login: Annotated[str, Field(max_length=200, examples=["mira"])]
     password: Password
+    code: Code | None = None
 
 
 class LinkOpened(Asked):
@@ -30,6 +34,7 @@ class Invitation(Asked):
 
     token: Token
     password: Password
+    code: Code | None = None
 
 
 class NewPassword(Asked):
@@ -37,6 +42,25 @@ class NewPassword(Asked):
 
     current: Password
     password: Password
+
+
+class FactorAsked(Asked):
+    """That one wants a second factor."""
+
+    password: Password
+
+
+class FactorBegun(Given):
+    """What an authenticator app takes, shown this once."""
+
+    secret: Annotated[str, Field(description="To be typed into the app.", examples=["JBSWY3DPEHPK3PXP"])]
+    address: Annotated[str, Field(description="The same as an address that the app opens (`otpauth:`).")]
+
+
+class FactorConfirmed(Asked):
+    """The first code that the app shows."""
+
+    code: Code
 
 
 class Me(Given):
@@ -49,4 +73,5 @@ class Me(Given):
     name: Annotated[str, Field(description="The person's name, or the key's.", examples=["Mira Holt"])]
     scopes: Annotated[list[str], Field(description="Of a key: what it may do.")]
     expires: Annotated[datetime | None, Field(description="When the session ends; null for a key.")] = None
+    second_factor: Annotated[bool, Field(description="Whether a code is asked for beside the password.")] = False
     clips_left: Annotated[int | None, Field(description="How many clips are still taken today; null: no quota.")] = None

@@ -1,6 +1,10 @@
+from time import time
+
 import pytest
 from fastapi.testclient import TestClient
+from pyotp import TOTP
 
+from service.access.factors import STEP
 from tests.service.api.world import World
 
 PASSWORD = "seven quiet otters juggle"  # noqa: S105 -- of nobody
@@ -36,6 +40,38 @@ def test_a_coach_is_invited_and_signs_in_and_out(world: World, owner: TestClient
     wrong = browser.post("/api/v1/session", json={"login": person.login, "password": "not this one at all"})
     assert (wrong.status_code, wrong.json()["detail"]) == (401, "the login or the password is wrong")
     assert browser.post("/api/v1/session", json={"login": person.login, "password": PASSWORD}).status_code == 201
+
+
+def test_a_second_factor_over_http(world: World, owner: TestClient, athlete: TestClient) -> None:
+    person, browser = world.home.coach, world.client()
+    token = _token(owner.post(f"/api/v1/people/{person.id}/invitations").json()["address"])
+    browser.post("/api/v1/invitation", json={"token": token, "password": PASSWORD})
+    assert browser.post("/api/v1/session/factor", json={"password": "not this one"}).status_code == 401
+    begun = browser.post("/api/v1/session/factor", json={"password": PASSWORD}).json()
+    assert begun["address"].startswith("otpauth://totp/Plumbrep:")
+    code = TOTP(begun["secret"])
+    assert browser.put("/api/v1/session/factor", json={"code": "12345"}).status_code == 422
+    me = browser.put("/api/v1/session/factor", json={"code": code.now()})
+    assert (me.status_code, me.json()["second_factor"]) == (200, True)
+    assert browser.get("/api/v1/session").json()["second_factor"] is True
+
+    asked = {"login": person.login, "password": PASSWORD}
+    missing = world.client().post("/api/v1/session", json=asked)
+    assert (missing.status_code, missing.json()["type"]) == (401, "/api/v1/problems/code-needed")
+    page = world.client().post("/sign-in", data=asked)
+    assert (page.status_code, "six digits" in page.text) == (401, True)
+    later = {"code": code.at(time() + STEP)}
+    page = world.client().post("/sign-in", data=asked | later, follow_redirects=False)
+    assert (page.status_code, "set-cookie" in page.headers) == (303, True)
+    assert world.client().post("/api/v1/session", json=asked | later).status_code == 401, "used already"
+
+    place = f"/api/v1/people/{person.id}/factor"
+    assert world.client(world.away.owner).delete(place).status_code == 404
+    assert browser.delete(place).status_code == 403
+    assert owner.delete(place).status_code == 204
+    assert browser.get("/api/v1/session").status_code == 401
+    assert world.client().post("/api/v1/session", json=asked).status_code == 201
+    assert athlete.post("/api/v1/session/factor", json={"password": PASSWORD}).status_code == 403
 
 
 @pytest.mark.parametrize("headers", [{"Origin": "https://elsewhere.example"}, {"Sec-Fetch-Site": "cross-site"}])

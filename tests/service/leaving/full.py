@@ -113,10 +113,10 @@ def _counted(column: Column[Any]) -> bool:
 
 
 def _value(column: Column[Any], keys: Mapping[str, Any], word: str) -> Any:
-    if column.primary_key:
-        return keys[column.table.name]
     for foreign in column.foreign_keys:
         return keys[foreign.column.table.name]
+    if column.primary_key:
+        return keys[column.table.name]
     kinds: list[tuple[type[Any] | tuple[type[Any], ...], Any]] = [
         (Boolean, True),
         (Integer, 3),

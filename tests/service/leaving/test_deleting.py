@@ -13,7 +13,16 @@ from service.store import ClipFiles
 from tests.service.leaving.full import ADA, BO, CLUB, HOUSE, Full, words_in
 
 OWN = set(Base.metadata.tables) - HOUSE
-KEPT_WITHOUT_THE_CLIP = {"person", "consent", "link", "session", "prescription", "prescription_version", "pain_report"}
+KEPT_WITHOUT_THE_CLIP = {
+    "factor",
+    "person",
+    "consent",
+    "link",
+    "session",
+    "prescription",
+    "prescription_version",
+    "pain_report",
+}
 
 
 def delete_ada(full: Full, actor: Actor | None = OPERATOR) -> None:

@@ -4,10 +4,12 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from pyotp import TOTP
 from sqlalchemy import select
 from typer.testing import CliRunner, Result
 
 from service.access.entrance import open_link, sign_in
+from service.access.errors import CodeNeeded
 from service.cli import app
 from service.records import Audit, Gym, Person
 from service.records.database import Database
@@ -91,4 +93,23 @@ def test_what_is_there_already_is_refused(database: Database) -> None:
 def test_something_must_be_asked_for() -> None:
     done = gym("Nord")
     assert done.exit_code == 2
-    assert "say --login to make the gym, or --athlete to add an athlete" in done.stderr
+    assert "say --login to make the gym, --athlete or --second-factor to add to it" in done.stderr
+
+
+def test_a_second_factor_is_given_and_given_anew(database: Database) -> None:
+    gym("Nord", "--login", "Ada", said=f"{PASSWORD}\n")
+    settings, secrets = Settings(_env_file=None), set()
+    for _ in range(2):
+        done = gym("Nord", "--second-factor", "Ada")
+        assert (done.exit_code, done.stderr) == (0, "")
+        secret, address, _ = done.stdout.splitlines()
+        assert address == f"otpauth://totp/Plumbrep:ada?secret={secret}&issuer=Plumbrep"
+        secrets.add(secret)
+        with pytest.raises(CodeNeeded):
+            sign_in(database, settings, "ada", PASSWORD, "here")
+        assert sign_in(database, settings, "ada", PASSWORD, "here", code=TOTP(secret).now()).actor.kind == "owner"
+    assert len(secrets) == 2
+    for name, login in (("Nord", "bo"), ("Sued", "ada")):
+        done = gym(name, "--second-factor", login)
+        assert (done.exit_code, done.stdout) == (2, "")
+        assert done.stderr == f"plumbrep: nobody of {name} signs in with the login {login}\n"

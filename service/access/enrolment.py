@@ -1,0 +1,56 @@
+"""Setting up one's own second factor, and losing it again."""
+
+from sqlalchemy.orm import Session
+
+from service.access import factors, limits
+from service.access.actors import Actor
+from service.access.audit import audit
+from service.access.entrance import FROM_HERE, own_password, resource_of_session
+from service.access.errors import TooManyTries
+from service.access.sessions import Entered, end_all, start
+from service.records.database import Database
+from service.records.gyms import Person
+from service.settings import Settings
+
+
+def begin_factor(database: Database, actor: Actor, password: str) -> factors.NewFactor:
+    """Begin a second factor of one's own; the password is asked for again (ASVS 5.0, 7.5.1).
+
+    Raises:
+        TooManyTries: with a wrong password.
+        NotLetIn: the password is wrong.
+        FactorError: there is one already.
+    """
+    own_password(database, actor, password)
+    with database.session() as session:
+        person = session.get_one(Person, actor.person_id)
+        audit(session, actor, "factor begun", resource_of_session(person))
+        return factors.begin(session, person)
+
+
+def confirm_factor(database: Database, settings: Settings, actor: Actor, code: str) -> Entered:
+    """Ask for one's own second factor from now on; every session ends, and this browser gets a new one (ASVS 5.0, 7.4.3).
+
+    Raises:
+        TooManyTries: with wrong codes.
+        FactorError: the code is wrong, or none was begun.
+    """
+    tally = f"code {actor.person_id}"
+    with database.session() as session:
+        wait = limits.count(session, tally, FROM_HERE)
+    if wait:
+        raise TooManyTries(wait)
+    with database.session() as session:
+        limits.forget(session, tally)
+        person = session.get_one(Person, actor.person_id)
+        factors.confirm(session, person.id, code)
+        end_all(session, person.id)
+        audit(session, actor, "factor set", resource_of_session(person))
+        return start(session, settings, person)
+
+
+def forget_factor(session: Session, actor: Actor, person: Person) -> None:
+    """Take a person's second factor away, because their phone is lost; all their sessions end."""
+    if factors.forget(session, person.id):
+        end_all(session, person.id)
+        audit(session, actor, "factor taken away", resource_of_session(person))
