@@ -8,6 +8,7 @@ from typing import Final
 import structlog
 
 from models.errors import ClipError
+from service.crashes import last_line
 from service.intake.facts import Answer, Facts, Limits
 from service.settings import Settings
 
@@ -57,7 +58,7 @@ def _ask(source: Path, to: Path, limits: Limits) -> Answer:
         _log.warning(
             "clip crashed its examination",
             status=fault.returncode,
-            errors=fault.stderr[-2000:].decode(errors="replace"),
+            error=last_line(fault.stderr),
         )
         raise ClipError("The clip's file cannot be looked into; send it as the phone saved it.") from fault
     return Answer.model_validate_json(done.stdout)

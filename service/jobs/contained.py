@@ -12,10 +12,10 @@ from threading import Thread
 from time import monotonic
 from typing import IO, Final
 
+from service.crashes import TAIL, last_line
+
 LOOK: Final = 0.2
 """Seconds between two looks at the child."""
-TAIL: Final = 2000
-"""Bytes of what a crashed child wrote to standard error that are worth reading."""
 
 
 @dataclass(frozen=True)
@@ -82,7 +82,8 @@ def run_contained(command: Sequence[str], folder: Path, limits: Limits, watch: C
     if child.returncode == 2 and heard.refused is not None:
         raise Refused(heard.refused)
     if child.returncode:
-        raise Crashed(f"{_ending(child.returncode)}{_last_line(errors)}")
+        said = last_line(_end_of(errors))
+        raise Crashed(f"{_ending(child.returncode)}: {said}" if said else _ending(child.returncode))
 
 
 def _wait(child: "subprocess.Popen[bytes]", limits: Limits, look: Callable[[], None]) -> None:
@@ -158,9 +159,7 @@ def _ending(status: int) -> str:
     return f"the process ended with status {status}"
 
 
-def _last_line(errors: Path) -> str:
+def _end_of(errors: Path) -> bytes:
     with errors.open("rb") as file:
         file.seek(max(0, errors.stat().st_size - TAIL))
-        lines = file.read().decode(errors="replace").split("\n")
-    said = [line.strip() for line in lines if line.strip()]
-    return f": {said[-1][:300]}" if said else ""
+        return file.read()

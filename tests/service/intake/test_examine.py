@@ -9,6 +9,7 @@ from pathlib import Path
 
 import av
 import pytest
+from structlog.testing import capture_logs
 
 from models.errors import ClipError
 from service.intake import examine as module
@@ -135,6 +136,16 @@ def test_it_is_told_no_secrets(clip: Path, tmp_path: Path, monkeypatch: pytest.M
     monkeypatch.setattr(sys, "executable", str(spy))
     assert "cannot be looked into" in refused(clip, Settings(data=tmp_path), tmp_path)
     assert "very-secret" not in (tmp_path / "seen").read_text()
+
+
+def test_of_a_crash_one_line_is_logged(clip: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    spy = tmp_path / "spy"
+    spy.write_text(f"#!/bin/sh\necho 'tag: someone at home' >&2\necho ' crashed {'x' * 400}' >&2\necho >&2\nexit 3\n")
+    spy.chmod(0o700)
+    monkeypatch.setattr(sys, "executable", str(spy))
+    with capture_logs() as logged:
+        refused(clip, Settings(data=tmp_path), tmp_path)
+    assert [(line["status"], line["error"]) for line in logged] == [(3, f"crashed {'x' * 292}")]
 
 
 @pytest.mark.parametrize(
