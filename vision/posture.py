@@ -10,7 +10,7 @@ from models.quantity import Q, Unmeasured
 from vision.body_angles import hip_joint
 from vision.filters import resample
 from vision.motion import Motion
-from vision.skeleton import INDEX
+from vision.skeleton import INDEX, SIDES
 from vision.uncertainty import JOINT_BIAS, angle_bias, quantity
 
 SUSTAINED = 0.3
@@ -60,15 +60,21 @@ def worst(motion: Motion, start: float, end: float) -> Worst:
     time, hip = resample(motion.time[inside], motion.angles["hip"][inside], EVEN_RATE)
     lasting = minimum_filter1d(np.abs(hip), round(SUSTAINED * EVEN_RATE), mode="nearest")
     at = int(np.argmax(lasting))
-    random, placing, level = _doubts(motion, "hip", inside)
-    angle = quantity(float(np.sign(hip[at]) * lasting[at]), "deg", random, JOINT_BIAS["hip"], placing, level)
-    return Worst(hip=angle, hip_at=float(time[at]), deviation=_deviation(motion, inside, level))
+    parts = JOINT_BIAS["hip"], *_doubts(motion, "hip", inside)
+    angle = quantity(float(np.sign(hip[at]) * lasting[at]), "deg", *parts)
+    return Worst(hip=angle, hip_at=float(time[at]), deviation=_deviation(motion, inside, parts))
 
 
-def _deviation(motion: Motion, inside: NDArray[np.bool_], level: float) -> Q:
-    shoulder, hip, ankle = (motion.joints[inside, INDEX[f"{motion.near}_{n}"]] for n in ("shoulder", "hip", "ankle"))
-    hip = hip_joint(shoulder, hip, motion.near)
+def _deviation(motion: Motion, inside: NDArray[np.bool_], hip_parts: tuple[float, ...]) -> Q:
+    """From the joints of the side that is looked at, or from the middles of both where the front is; `hip_parts` in degrees."""
+    sides = (motion.near,) if motion.view.plane == "sagittal" else SIDES
+    shoulder, hip, ankle = (
+        np.mean([motion.joints[inside, INDEX[f"{side}_{name}"]] for side in sides], axis=0)
+        for name in ("shoulder", "hip", "ankle")
+    )
+    if motion.view.plane == "sagittal":
+        hip = hip_joint(shoulder, hip, motion.near)
     line = shoulder - ankle
     away = np.abs(line[:, 0] * (hip - ankle)[:, 1] - line[:, 1] * (hip - ankle)[:, 0]) / np.sum(line**2, axis=1)
-    # The type B part of a joint angle, seen as a distance across half of the line.
-    return quantity(100 * float(away.max()), "%", 100 * 0.25 * np.radians(np.hypot(JOINT_BIAS["hip"], level)))
+    # The doubt about the hip's angle, seen as a distance across half of the line.
+    return quantity(100 * float(away.max()), "%", *(100 * 0.25 * np.radians(hip_parts)))

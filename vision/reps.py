@@ -26,10 +26,13 @@ from vision.strictness import hip_range, swing
 from vision.strokes import SMOOTHING
 from vision.uncertainty import quantity
 
-NOISE_FACTOR: Final = 1.0
 SD_FACTOR: Final = 0.5
-"""By how much the driving angle may turn unseen: its noise from frame to frame and its posterior standard deviation so
-many times. Half the time it takes for that is part of the doubt about a stroke's end."""
+PLACING_FACTOR: Final = 0.25
+"""By how much the driving angle may turn unseen: its noise from frame to frame, its posterior standard deviation so many
+times, and that share of what its landmarks are misplaced by, for they do not sit in the same place all the way. Half the
+time it takes for that is part of the doubt about a stroke's end."""
+SPEED_U: Final = 0.5
+"""Share of v, standard, by which the speed of a body at rest may seem off."""
 BESIDE: Final = 0.25
 """Seconds either side of a stroke's end over which the largest standard deviation counts."""
 LOST: Final = 0.3
@@ -53,38 +56,43 @@ class Timing:
     """Seconds between frames."""
     time: NDArray[np.float64]
     sd: NDArray[np.float64]
-    """(frames,) seconds, and the posterior standard deviation of the driving angle."""
+    placing_sd: NDArray[np.float64]
+    """(frames,) seconds, and of the driving angle the posterior standard deviation, and that by where landmarks sit."""
+
+    @property
+    def instant(self) -> float:
+        """Standard uncertainty (s) of any moment: a share of a frame, and the smoothing."""
+        return float(np.hypot(self.frame / np.sqrt(12), SMOOTHING / 2))
 
     def ends(self, span: StrokeSpan) -> tuple[float, float]:
         """Standard uncertainties (s) of a stroke's begin and end.
 
-        Independent parts: a share of a frame, the smoothing, the time to travel what may go unseen, and the time between
-        the ends of the body's path as the driving angle tells it and as it is seen, with the truth anywhere between them
-        (JCGM 100, 4.3.7).
+        Independent parts: that of any moment, the time to travel what may go unseen, and the time for which
+        the body is seen to travel outside of the stroke, with the truth anywhere in it (JCGM 100, 4.3.7).
         """
-        known = self.frame**2 / 12 + (SMOOTHING / 2) ** 2
-        apart = (0.0, 0.0) if span.body is None else witness.apart(span.v, span.travel, *span.body)
+        outside = (0.0, 0.0) if span.body is None else witness.outside(span.v, span.travel, *span.body)
         unseen = (self._unseen(span, at) for at in (span.bounds.start, span.bounds.end))
         hidden = (strokes.time_to_travel(span.travel, span.bounds, turned)[i] for i, turned in enumerate(unseen))
-        first, last = (known + (h / 2) ** 2 + a**2 / 3 for h, a in zip(hidden, apart, strict=True))
+        first, last = (self.instant**2 + (h / 2) ** 2 + o**2 / 3 for h, o in zip(hidden, outside, strict=True))
         return float(np.sqrt(first)), float(np.sqrt(last))
 
     def lost(self, span: StrokeSpan) -> bool:
         """Whether nothing is known of the driving angle for a part of the stroke."""
-        return self._largest(span.first_turn, span.last_turn) > LOST * span.travel.range
+        return self._largest(self.sd, span.first_turn, span.last_turn) > LOST * span.travel.range
 
     def _unseen(self, span: StrokeSpan, at: float) -> float:
         """Degrees that the driving angle may turn unseen near a time."""
-        return NOISE_FACTOR * span.noise + SD_FACTOR * self._largest(at, at)
+        sd, placing = (self._largest(part, at, at) for part in (self.sd, self.placing_sd))
+        return float(np.linalg.norm([span.noise, SD_FACTOR * sd, PLACING_FACTOR * placing]))
 
-    def _largest(self, start: float, end: float) -> float:
-        """Degrees: the driving angle's largest standard deviation from a little before `start` to a little after `end`."""
+    def _largest(self, sd: NDArray[np.float64], start: float, end: float) -> float:
+        """Degrees: the largest of a standard deviation from a little before `start` to a little after `end`."""
         inside = (self.time >= start - BESIDE) & (self.time <= end + BESIDE)
-        return float(self.sd[inside].max()) if inside.any() else 0.0
+        return float(sd[inside].max()) if inside.any() else 0.0
 
 
 def _timing(motion: Motion, driving: Angle) -> Timing:
-    return Timing(float(np.median(np.diff(motion.time))), motion.time, motion.sd[driving])
+    return Timing(float(np.median(np.diff(motion.time))), motion.time, motion.sd[driving], motion.placing_sd[driving])
 
 
 def find_cycles(motion: Motion, movement: Movement) -> list[Cycle]:
@@ -193,11 +201,19 @@ def _stroke(span: StrokeSpan | None, motion: Motion, movement: Movement, timing:
         end=end,
         duration=quantity(end - start, "s", *u),
         thirds=strokes.thirds(span.travel, span.bounds),
-        stops=quantity(strokes.stops(span.travel, span.v, span.bounds), "s", *u),
+        stops=_stops(span, timing),
         swing=swing(motion, start, end),
         hip_range=hip_range(motion, start, end),
         phases=time_in_phases(motion, movement, start, end),
     )
+
+
+def _stops(span: StrokeSpan, timing: Timing) -> Q:
+    """Seconds at rest within a stroke; how many more or fewer they are where the speed is not known exactly."""
+    fewer, stopped, more = (
+        strokes.stops(span.travel, share * span.v, span.bounds) for share in (1 - SPEED_U, 1, 1 + SPEED_U)
+    )
+    return quantity(stopped, "s", timing.instant, (more - fewer) / 2)
 
 
 def _inner_pause(cycle: Cycle, timing: Timing) -> Q:

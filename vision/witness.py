@@ -1,7 +1,7 @@
 """A second witness of each stroke: how far the body itself travels, which no bend of an arm or a leg enters.
 
-Where the landmarks of a limb err, the driving angle tells of another path of the trunk than the one that is seen, and the
-ends of the two lie apart. The truth then lies anywhere between, so their distance tells how far to trust an end.
+Where the landmarks of a limb err, the driving angle tells of another path of the trunk than the one that is seen. Where the
+body travels before the angle says that a stroke begins, or after it says that it ends, the truth lies anywhere between.
 """
 
 import numpy as np
@@ -35,14 +35,16 @@ def as_told(angle: Array, path: Array) -> Array:
     return np.asarray(fitted(angle))
 
 
-def apart(v: float, angle: Travel, told: Travel, seen: Travel) -> tuple[float, float]:
-    """Seconds between the ends of a stroke by the path that the driving angle tells of and by the path that is seen.
+def outside(v: float, angle: Travel, told: Travel, seen: Travel) -> tuple[float, float]:
+    """Seconds for which the body is seen to travel before and after the stroke that the driving angle tells of.
 
-    Their v are the same share of their ranges as that of the driving angle.
+    A body that sets out later than the angle, or rests earlier, tells nothing: near lockout a limb may turn while the
+    trunk hardly moves, or sways by more than that. The v of both paths are the same share of their ranges as that of the
+    driving angle.
     """
     if not angle.range or not told.range or not seen.range:
         return 0.0, 0.0
     one, other = (bounds(path, v * path.range / angle.range) for path in (told, seen))
     whole = float(angle.time[-1] - angle.time[0])
-    start, end = abs(other.start - one.start), abs(other.end - one.end)
-    return (whole if np.isnan(start) else start), (whole if np.isnan(end) else end)
+    before, after = one.start - other.start, other.end - one.end
+    return (whole if np.isnan(before) else max(before, 0.0)), (whole if np.isnan(after) else max(after, 0.0))

@@ -37,6 +37,9 @@ LENGTH: Final = {
     "hand": 0.08,
 }
 """Metres, in the proportions that the measuring takes for everybody's."""
+ASIDE: Final = 0.153
+"""An elbow bent at a right angle is 4 % of height wider than the shoulder: by that share of its way off the line between
+shoulder and wrist it points aside, some nine degrees."""
 AFAR: Final = replace(assumed(SIZE), focal=PIXELS * 1e7)
 """A lens so far away that near and far things look the same size; its level is only assumed."""
 TALL: Final = (LENGTH["trunk"] + LENGTH["thigh"] + LENGTH["shank"]) / 0.779
@@ -125,7 +128,22 @@ def in_space(joints: Array, near: Side) -> Array:
         if point:
             breadth = 0.045 if point == "ear" else BREADTH[point]
             depth[:, index] = TALL * breadth * (-1 if side == near else 1)
+    for side in SIDES:
+        arm = [INDEX[f"{side}_{name}"] for name in ("shoulder", "elbow", "wrist")]
+        depth[:, arm[1]] = elbow_depth(joints[:, arm], depth[:, arm[0]], depth[:, arm[2]])
     return np.concatenate([joints, depth[..., None]], axis=2)
+
+
+def elbow_depth(arm: Array, first: Array, last: Array) -> Array:
+    """Depth (frames,) of the elbow of an arm (frames, 3, 2) from those of shoulder and wrist.
+
+    On the line between them, and out of it as far as a bent arm points aside.
+    """
+    shoulder, elbow, wrist = np.moveaxis(arm, 1, 0)
+    chord = wrist - shoulder
+    share = np.sum((elbow - shoulder) * chord, axis=1) / np.sum(chord**2, axis=1)
+    off = np.linalg.norm(elbow - shoulder - share[:, None] * chord, axis=1)
+    return np.asarray(first + share * (last - first) + ASIDE * off * np.sign(last))
 
 
 def turned(space: Array, yaw: float) -> Array:

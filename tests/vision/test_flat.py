@@ -8,6 +8,7 @@ from models.document import Side
 from models.movements import load_movement
 from tests.vision.bodies import Pose, figure, in_space
 from tests.vision.lens import Lens, filmed
+from vision.angles import inner_angle
 from vision.breadth import BREADTH
 from vision.flat import flattened
 from vision.skeleton import INDEX
@@ -44,6 +45,14 @@ def test_both_sides_come_to_lie_where_the_middle_plane_shows_them(near: Side, le
             off, before = (float(np.abs(points[:, at] - middle[:, at]).max()) for points in (found, raw))
             assert off < 1.5
             assert off < 0.25 * before + 0.3
+
+
+@pytest.mark.parametrize("name", ["shoulder", "elbow", "wrist"])
+def test_a_straight_arm_is_straight_whatever_its_breadths(name: str) -> None:
+    joints = level_body("left")
+    breadth = {**BREADTH, name: BREADTH[name] + 0.04}
+    arm = flat(joints, "left", LENSES[2], breadth)[:, [INDEX[f"left_{n}"] for n in ("shoulder", "elbow", "wrist")]]
+    assert inner_angle(arm[:, 0], arm[:, 1], arm[:, 2]) == pytest.approx(0, abs=0.5)
 
 
 def test_without_breadths_nothing_moves() -> None:
