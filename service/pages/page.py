@@ -10,7 +10,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from service.pages import policy
 from service.pages.assets import assets
-from service.pages.text import LANGUAGE, say, words_for_scripts
+from service.pages.text import LANGUAGE, say, sentence, words_for_scripts
 from service.pages.visitors import Visitor
 
 HERE = Path(__file__).parent
@@ -55,4 +55,5 @@ def templates() -> Environment:
         address=lambda source: assets().address(source),
         script=lambda source: assets().script(source),
     )
+    made.filters["sentence"] = sentence
     return made

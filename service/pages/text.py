@@ -4,6 +4,7 @@ A key is the file's name and the places within it: `common.sign_in.title`. A tex
 a number n. Scripts get the sections that they need along with their page.
 """
 
+import re
 import tomllib
 from collections.abc import Mapping
 from functools import cache
@@ -15,6 +16,7 @@ from markupsafe import Markup
 
 LANGUAGE: Final = "en"
 FOLDER: Final = "english"
+DEGREES: Final = re.compile(r" deg(rees)?\b(?!/)")
 Words: TypeAlias = Mapping[str, "str | Words"]
 
 
@@ -30,6 +32,17 @@ def say(key: str, **values: str | float) -> str:
     if not isinstance(found, str):
         raise KeyError(key)
     return found.format(**values) if values else found
+
+
+def sentence(words: str) -> str:
+    """Words of the measuring as a page writes them: a sentence, with its degrees as ° (`what is wrong; what to do`)."""
+    written = DEGREES.sub("°", words[:1].upper() + words[1:])
+    return written if written.endswith((".", "!", "?")) else f"{written}."
+
+
+def unit(name: str) -> str:
+    """A unit as it follows a value, with the space that belongs before it."""
+    return "°" if name == "deg" else f" {name}" if name else ""
 
 
 def words_for_scripts(*sections: str) -> Markup:

@@ -9,13 +9,13 @@ from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expec
 
 from service.access.browser import cookie
 from service.records import Person
-from tests.browser.looks import CONTEXTS, Profile
-from tests.browser.ready import camera_file, ready
+from tests.browser.looks import CONTEXTS, PATIENCE, Profile
+from tests.browser.ready import camera_file, ready, ready_handstand
 from tests.browser.site import Site, serving
 from tests.browser.watching import Watch
 from tests.service.api.world import make_empty
 
-__all__ = ["camera_file", "ready"]
+__all__ = ["camera_file", "ready", "ready_handstand"]
 
 CHROMIUM = "/usr/bin/chromium"
 
@@ -31,10 +31,8 @@ class Visit:
 Visits = Callable[..., Visit]
 
 
-PATIENCE = 30_000
-"""Milliseconds; the machine may be busy with other tests."""
-
-
+PATIENT = 60_000
+"""Milliseconds that what the machine has to work for may take, where others are at work too."""
 READY = "() => [...document.querySelectorAll('#today, #film, #clip')].every((page) => 'ready' in page.dataset)"
 """Scripts of the athlete's pages are loaded after the page, and only then do its buttons act."""
 
@@ -51,6 +49,11 @@ def empty_data(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def site(empty_data: Path, tmp_path: Path) -> Iterator[Site]:
     with serving(copytree(empty_data, tmp_path / "data")) as served:
         yield served
+
+
+@pytest.fixture
+def athlete(site: Site) -> Person:
+    return site.home.athlete
 
 
 @pytest.fixture(scope="session")

@@ -1,4 +1,8 @@
-"""A real clip with all that is made of it, so that player and plots show something true."""
+"""A real clip with all that is made of it, so that player and plots show something true.
+
+Measuring takes ten seconds and more, so document and series are kept in `measured/`. Where their form has changed, they are made anew by
+`python -m tests.browser.filmed`.
+"""
 
 import subprocess
 import sys
@@ -6,6 +10,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from shutil import copyfile
+from tempfile import TemporaryDirectory
 
 from models.document import Document
 from service.jobs.order import Folder, Order
@@ -15,6 +20,7 @@ from service.store import ClipFiles
 from tests.browser.site import Site
 
 SAMPLE = Path(__file__).parents[2] / "sample_clips" / "push-up-too-fast.mp4"
+MEASURED = Path(__file__).with_name("measured")
 PLAN = 'movement = "push-up"\nsets = 1\nreps = 3\ntempo = "3-0-1-0"\n\n[limits]\nbent.elbow = { low = 80 }\nstraight.body = { low = 5, high = 25 }\n'
 
 
@@ -30,16 +36,29 @@ class Filmed:
         return Document.model_validate_json(self.folder.document.read_bytes())
 
 
-def measure_sample(path: Path) -> Filmed:
-    """Measure the smallest sample clip in a child process, as a worker does it."""
+def measured_sample(path: Path) -> Filmed:
+    """The smallest sample clip with what was measured in it. It plays in browsers, and so is its own proxy."""
     folder = Folder(path)
-    copyfile(SAMPLE, folder.clip)
-    order = Order(prescription=PLAN, movement=None, hold=None, height_cm=172.0, sensor=False, memory_mb=4000)
-    folder.order.write_text(order.model_dump_json(), encoding="utf-8")
-    command = [sys.executable, "-m", "service.jobs.child", str(path)]
-    with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.DEVNULL) as child:  # ends when stdin does
-        assert child.wait() == 0
+    for kept, place in ((MEASURED / "document.json", folder.document), (MEASURED / "series.npz", folder.series)):
+        copyfile(kept, place)
+    copyfile(SAMPLE, folder.proxy)
     return Filmed(folder)
+
+
+def measure_anew() -> None:
+    """Measure the sample clip in a child process, as a worker does it, and keep document and series."""
+    with TemporaryDirectory() as name:
+        folder = Folder(Path(name))
+        copyfile(SAMPLE, folder.clip)
+        order = Order(prescription=PLAN, movement=None, hold=None, height_cm=172.0, sensor=False, memory_mb=4000)
+        folder.order.write_text(order.model_dump_json(), encoding="utf-8")
+        command = [sys.executable, "-m", "service.jobs.child", name]
+        with subprocess.Popen(
+            command, stdin=subprocess.PIPE, stdout=subprocess.DEVNULL
+        ) as child:  # ends when stdin does
+            assert child.wait() == 0
+        for made in (folder.document, folder.series):
+            copyfile(made, MEASURED / made.name)
 
 
 def put(
@@ -56,3 +75,7 @@ def put(
         row = records.get_one(Clip, clip.id)
         row.state, row.seconds = "measured", document.clip.seconds
     return clip
+
+
+if __name__ == "__main__":
+    measure_anew()

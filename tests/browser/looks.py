@@ -1,6 +1,7 @@
 """How pages are looked at: sizes, colour schemes, accessibility, pictures."""
 
 import os
+import time
 from functools import cache
 from pathlib import Path
 from typing import Any, Final, Literal
@@ -16,8 +17,16 @@ CONTEXTS: Final[dict[Profile, dict[str, Any]]] = {
     "phone": {"viewport": SIZES["phone"], "is_mobile": True, "has_touch": True},
     "desktop": {"viewport": SIZES["desktop"]},
 }
+PATIENCE: Final = 30_000
+"""Milliseconds; the machine may be busy with other tests."""
 SCHEMES: Final[tuple[Literal["light", "dark"], ...]] = ("light", "dark")
 RULES: Final = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+SMALL: Final = """() => {
+    const controls = [...document.querySelectorAll("button, select, summary, textarea, a.button, nav a, label.pick, ul.clips a")];
+    const boxes = controls.map((each) => [each.textContent.trim(), each.getBoundingClientRect()]);
+    return boxes.filter(([, box]) => box.width > 0 && (box.height < 44 || box.width < 44)).map(([name, box]) => [name, box.width, box.height]);
+}"""
+"""Controls that a thumb would miss: less than 44 pixels wide or high."""
 AXE: Final = Path(__file__).parents[2] / "service" / "web" / "node_modules" / "axe-core" / "axe.min.js"
 
 
@@ -53,6 +62,21 @@ def take_pictures(page: Page, name: str) -> None:
             page.screenshot(path=Path(folder) / f"{name}-{profile}-{scheme}.png", full_page=True, scale="css")
     if before is not None:
         page.set_viewport_size(before)
+
+
+def look(page: Page, name: str) -> None:
+    """What every screen of the athlete's is tried for."""
+    assert_accessible(page)
+    assert page.evaluate(SMALL) == []
+    take_pictures(page, name)
+
+
+def until(page: Page, condition: str) -> None:
+    """Wait for a condition in the page; Playwright's own way needs what the page's policy forbids."""
+    deadline = time.monotonic() + PATIENCE / 1000
+    while not page.evaluate(condition):
+        assert time.monotonic() < deadline, condition
+        page.wait_for_timeout(50)
 
 
 @cache

@@ -8,6 +8,7 @@ from pathlib import Path
 from threading import Thread
 
 import uvicorn
+from sqlalchemy import select
 
 from service.access.actors import Actor
 from service.access.entrance import set_password
@@ -15,7 +16,7 @@ from service.access.invitations import invite
 from service.access.links import make_link
 from service.access.sessions import start
 from service.api.routes.links import INVITATION_PAGE, LINK_PAGE
-from service.records import Person
+from service.records import Clip, Person
 from tests.service.api.world import World
 
 PASSWORD = "lamp river seven chalk"  # noqa: S105 -- of an invented person
@@ -49,6 +50,11 @@ class Site(World):
         with self.parts.database.session() as records:
             _, token = invite(records, coach, self._owner())
         return f"{self.url}{INVITATION_PAGE}#{token}"
+
+    def clips(self, athlete: Person) -> list[Clip]:
+        """An athlete's clips, as the service has them now."""
+        with self.parts.database.session() as records:
+            return list(records.scalars(select(Clip).where(Clip.athlete_id == athlete.id)))
 
     def _owner(self) -> Actor:
         return Actor("owner", self.home.id, person_id=self.home.owner.id)

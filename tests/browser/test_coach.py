@@ -13,7 +13,7 @@ from service.api.sampling import is_drawn
 from service.jobs.series import read_series
 from service.records import Clip, Correction, Effort, Note, PainReport, Person, Prescription, Ruling, now
 from tests.browser.conftest import Visits
-from tests.browser.filmed import PLAN, Filmed, measure_sample, put
+from tests.browser.filmed import PLAN, Filmed, measured_sample, put
 from tests.browser.looks import assert_accessible, take_pictures
 from tests.browser.site import PASSWORD, Site
 from tests.by_hand import push_ups, rep
@@ -24,8 +24,8 @@ NOT_THERE = "status of 409"
 
 @pytest.fixture(scope="session")
 def filmed(tmp_path_factory: pytest.TempPathFactory) -> Filmed:
-    """A sample clip, measured once."""
-    return measure_sample(tmp_path_factory.mktemp("filmed"))
+    """A sample clip and what was measured in it."""
+    return measured_sample(tmp_path_factory.mktemp("filmed"))
 
 
 @pytest.fixture
@@ -192,6 +192,25 @@ def test_a_boundary_is_dragged_and_measured_again(visit: Visits, site: Site, cli
     with site.parts.database.session() as records:
         both = list(records.scalars(select(Correction.boundaries).order_by(Correction.made)))
     assert both[1]["lowering.start"] == pytest.approx(times[np.searchsorted(times, moved + 1e-6)])
+
+
+def test_a_boundary_is_dragged_by_touch(visit: Visits, site: Site, clip: Clip) -> None:
+    effort = efforts_of(site, clip)[0]
+    page = visit(f"/review/{effort.set_id}?effort={effort.id}", "phone", site.home.coach).page
+    seen_clip(page)
+    handle = page.get_by_role("slider", name="lowering begins")
+    handle.scroll_into_view_if_needed()
+    box = handle.bounding_box()
+    assert box is not None
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    finger = page.context.new_cdp_session(page)
+    for kind, at in (("touchStart", x), ("touchMove", x - 4), ("touchMove", x - 8), ("touchEnd", None)):
+        points = [] if at is None else [{"x": at, "y": y}]
+        finger.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+    expect(page.locator("#tempo thead")).to_contain_text("After your correction")
+    with site.parts.database.session() as records:
+        made = records.scalars(select(Correction)).one()
+    assert made.boundaries["lowering.start"] < effort.start
 
 
 def test_a_note_is_typed_and_a_missing_rep_marked(visit: Visits, site: Site, clip: Clip) -> None:

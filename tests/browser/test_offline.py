@@ -5,12 +5,11 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
-from sqlalchemy import select
 
 from service.access.links import revoke_links
-from service.records import Clip, Person
-from tests.browser.conftest import PATIENCE, READY, Visit, Visits
-from tests.browser.looks import assert_accessible, take_pictures
+from service.records import Person
+from tests.browser.conftest import PATIENT, READY, Visit, Visits
+from tests.browser.looks import PATIENCE, look
 from tests.browser.ready import PLAN
 from tests.browser.site import Site
 
@@ -24,11 +23,6 @@ ALL_KEPT = """async () => {
     return kept.flat().map((request) => new URL(request.url).pathname);
 }"""
 NO_NETWORK = "ERR_INTERNET_DISCONNECTED"
-
-
-@pytest.fixture
-def athlete(site: Site) -> Person:
-    return site.home.athlete
 
 
 def visit_and_keep(visit: Visits, site: Site, athlete: Person, **more: Any) -> tuple[Visit, list[str]]:
@@ -58,8 +52,7 @@ def test_a_set_is_filmed_without_a_network_and_sent_when_it_is_back(visit: Visit
     page.wait_for_function(READY)
     expect(page.get_by_text("1 set of 3 reps")).to_be_visible()
     expect(page.get_by_text("No connection. You can film all the same")).to_be_visible()
-    assert_accessible(page)
-    take_pictures(page, "today-offline")
+    look(page, "today-offline")
     page.goto(pages[-1])
     page.reload()
     page.wait_for_function(READY)
@@ -73,9 +66,8 @@ def test_a_set_is_filmed_without_a_network_and_sent_when_it_is_back(visit: Visit
     page.wait_for_function(READY)
     expect(page.get_by_role("heading", name="Not sent yet")).to_be_visible()
     page.context.set_offline(False)
-    expect(page.get_by_role("heading", name="Not sent yet")).to_be_hidden(timeout=2 * PATIENCE)
-    with site.parts.database.session() as records:
-        clip = records.scalars(select(Clip).where(Clip.athlete_id == athlete.id)).one()
+    expect(page.get_by_role("heading", name="Not sent yet")).to_be_hidden(timeout=PATIENT)
+    [clip] = site.clips(athlete)
     assert clip.prescription_version_id is not None
 
 
@@ -111,7 +103,7 @@ def test_who_comes_after_finds_nothing_of_who_was_there(visit: Visits, site: Sit
 
 def test_only_pages_and_built_files_are_kept(visit: Visits, site: Site, athlete: Person) -> None:
     clip = site.measured(athlete)
-    visited, pages = visit_and_keep(visit, site, athlete)
+    visited, _ = visit_and_keep(visit, site, athlete)
     visited.watch.expect("status of 409")
     page = visited.page
     page.goto(f"/me/clips/{clip.id}")

@@ -10,7 +10,7 @@ class Watch:
 
     def __init__(self, context: BrowserContext, url: str) -> None:
         self._host = urlsplit(url).netloc
-        self._expected: list[str] = []
+        self._expected = ["Service Worker registration blocked by Playwright"]
         self._seen: list[str] = []
         context.on("console", self._console)
         context.on("weberror", self._failed)
@@ -27,7 +27,7 @@ class Watch:
 
     def _console(self, message: ConsoleMessage) -> None:
         if message.type in ("error", "warning"):
-            self._seen.append(f"console: {message.text}")
+            self._seen.append(f"console: {message.text} ({message.location.get('url')})")
 
     def _failed(self, error: WebError) -> None:
         self._seen.append(f"fault: {error.error}")

@@ -1,43 +1,31 @@
-"""What a measured clip shows the athlete: each set as one table, a line a rep or hold."""
+"""What a measured clip shows the athlete: each set as one table, a line a rep or hold, with what the coach decided before all."""
 
-from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
-from models.document import Check, Document, Hold, Posture, Rep, Set, VerdictWord
-from models.limit import Limit
+from models.document import Document, Rep, Set, VerdictWord
 from models.movements import Movement, load_movement
 from models.prescription import Prescription
-from models.quantity import Measured, Q, Unmeasured
-from models.tempo import PLACES
+from models.verdict import set_verdict
 from service.advice import advice_lines
-from service.pages.text import say
+from service.pages.athlete.columns import Cell, Column, Entry, cell, columns_of, reasons
+from service.pages.athlete.decided import (
+    UNDECIDED,
+    Decided,
+    Decision,
+    counted,
+    entries_of,
+    only_seen_by_coach,
+    verdict_of,
+    with_corrections,
+)  # fmt: skip
+from service.pages.text import say, sentence
 from service.records.review import RulingWord
-from service.words import DECIMALS, STATUS, numbers, worst_check
+from service.words import STATUS, listed, worst_check
 
-Entry = Rep | Hold
-Place = tuple[int, str, int]
-"""Number of the set, `rep` or `hold`, number in the set."""
-MISSING: Final = "-"
-
-
-@dataclass(frozen=True)
-class Cell:
-    """One value; a dash has its reason below the table."""
-
-    value: str
-    u95: str
-    verdict: VerdictWord | None
-
-
-@dataclass(frozen=True)
-class Column:
-    """What stands over a column: what it is, where it was taken or in what unit, and what was asked for."""
-
-    title: str
-    beside: str
-    asked: str
+SETTLED: Final[Collection[RulingWord | None]] = ("met", "not a rep", "film again")
+"""Rulings that leave nothing to change in a rep."""
 
 
 @dataclass(frozen=True)
@@ -47,10 +35,15 @@ class Line:
     n: int
     cells: tuple[Cell, ...]
     verdict: VerdictWord | None
+    """The coach's where there is one."""
+    machine: VerdictWord | None
+    """The machine's, where the coach ruled otherwise."""
     status: str
     """What is to be said of it besides the verdict: `short`, `cut off`; empty for whole reps."""
     change: str
     """One sentence on what to change, or on why nobody can tell."""
+    corrected: str
+    """Which values are the coach's, in a sentence."""
     ruling: RulingWord | None
     entry: Entry
 
@@ -64,6 +57,8 @@ class SetTable:
     verdict: VerdictWord | None
     told: str
     """How many of how many, in a sentence."""
+    unseen: str
+    """That there are reps which only the coach saw."""
     change: str
     """One sentence on what to change first; empty where nothing is."""
     columns: tuple[Column, ...]
@@ -78,6 +73,8 @@ class Result:
 
     title: str
     sets: tuple[SetTable, ...]
+    again: bool
+    """The coach asks for another clip."""
     not_checked: tuple[str, ...]
     notes: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -85,29 +82,21 @@ class Result:
     """What the player loops and writes over the picture."""
 
 
-@dataclass(frozen=True)
-class _Source:
-    """Where a column's values come from."""
-
-    column: Column
-    values: tuple[Q | None, ...]
-    checks: tuple[str, ...]
-    """Names of the checks that rule on it."""
-
-
-def read_result(document: Document, plan: Prescription | None, rulings: Mapping[Place, RulingWord]) -> Result:
+def read_result(document: Document, plan: Prescription | None, by_coach: Decided) -> Result:
     """Everything that the page shows of a document.
 
     Args:
         document: The current measurement, with its checks where something was prescribed.
         plan: What it was judged by.
-        rulings: The newest ruling of each rep or hold that has one.
+        by_coach: What the coach decided of it.
     """
     movement = load_movement(document.movement)
-    sets = tuple(_table(each, movement, plan, rulings) for each in document.sets if each.reps or each.holds)
+    shown = with_corrections(document, plan, by_coach)
+    sets = tuple(_table(each, shown, movement, plan, by_coach) for each in shown.sets if each.reps or each.holds)
     return Result(
         title=movement.title,
         sets=sets,
+        again=by_coach.again,
         not_checked=document.not_measured,
         notes=document.notes,
         cautions=movement.cautions,
@@ -115,151 +104,80 @@ def read_result(document: Document, plan: Prescription | None, rulings: Mapping[
     )
 
 
-def _table(each: Set, movement: Movement, plan: Prescription | None, rulings: Mapping[Place, RulingWord]) -> SetTable:
-    kind = "rep" if each.reps else "hold"
-    entries: Sequence[Entry] = each.reps or each.holds
-    sources = _of_reps(each.reps, movement, plan) if each.reps else _of_holds(each.holds, movement, plan)
-    lines = tuple(
-        Line(
-            n=entry.n,
-            cells=tuple(_cell(source.values[row], _ruling_check(entry, source.checks)) for source in sources),
-            verdict=entry.verdict,
-            status=STATUS[entry.status] if isinstance(entry, Rep) and entry.status != "whole" else "",
-            change=_change(entry),
-            ruling=rulings.get((each.n, kind, entry.n)),
-            entry=entry,
+def _table(each: Set, document: Document, movement: Movement, plan: Prescription | None, by_coach: Decided) -> SetTable:
+    kind, entries = entries_of(each)
+    decisions = [by_coach.efforts.get((each.n, kind, entry.n), UNDECIDED) for entry in entries]
+    sources = columns_of(entries, movement, plan)
+    lines = [
+        _line(
+            entry,
+            tuple(cell(source, row, entry, decisions[row].measured) for source in sources),
+            decisions[row],
         )
         for row, entry in enumerate(entries)
-    )
-    advice = list(advice_lines(each))
-    asked = next((check.low for check in each.checks or () if check.low is not None), None)
+    ]
+    more = only_seen_by_coach(document, by_coach)[each.n]
+    verdict, told = each.verdict, ""
+    if plan is not None and each.verdict is not None:
+        dose = 1 if plan.hold is not None else plan.reps or 1
+        verdicts = counted(each, by_coach, more)
+        verdict, told = set_verdict(verdicts, dose), _told(kind, verdicts, dose)
     return SetTable(
         n=each.n,
         kind=kind,
-        verdict=each.verdict,
-        told="" if each.verdict is None or asked is None else _told(kind, entries, asked),
-        change=advice[-1].partition(": ")[2] if advice else "",
+        verdict=verdict,
+        told=told,
+        unseen=say("athlete.result.unseen", n=more) if more else "",
+        change=_change_first(each, verdict, decisions),
         columns=tuple(source.column for source in sources),
-        lines=lines,
-        reasons=tuple(_reasons(sources, entries, kind)),
+        lines=tuple(lines),
+        reasons=tuple(reasons(sources, entries, kind)),
     )
 
 
-def _told(kind: str, entries: Sequence[Entry], asked: float) -> str:
+def _line(entry: Entry, cells: tuple[Cell, ...], decision: Decision) -> Line:
+    verdict = verdict_of(decision.ruling, entry.verdict)
+    parts = [say(f"athlete.part.{name}").lower() for name in decision.measured]
+    return Line(
+        n=entry.n,
+        cells=cells,
+        verdict=verdict,
+        machine=entry.verdict if decision.ruling and entry.verdict != verdict else None,
+        status=STATUS[entry.status] if isinstance(entry, Rep) and entry.status != "whole" else "",
+        change=_change(entry, decision.ruling),
+        corrected=say("athlete.result.corrected", what=listed(parts)) if parts else "",
+        ruling=decision.ruling,
+        entry=entry,
+    )
+
+
+def _told(kind: str, verdicts: list[VerdictWord | None], dose: int) -> str:
     """`2 of 3 reps met, 1 unsure.`"""
-    met, unsure = (sum(entry.verdict == word for entry in entries) for word in ("met", "unsure"))
+    unsure = verdicts.count("unsure")
     also = say("athlete.result.told.unsure", unsure=unsure) if unsure else ""
-    return say(f"athlete.result.told.{kind}", met=met, asked=f"{asked:g}", also=also)
+    return say(f"athlete.result.told.{kind}", n=dose, met=verdicts.count("met"), also=also)
 
 
-def _of_reps(reps: Sequence[Rep], movement: Movement, plan: Prescription | None) -> list[_Source]:
-    lowering, bottom, raising, top = PLACES
-    only = plan is not None and plan.lowering_only
-    values: dict[str, tuple[Q | None, ...]] = {
-        lowering: tuple(rep.lowering.duration if rep.lowering else None for rep in reps),
-        bottom: tuple(rep.bottom_pause for rep in reps),
-        raising: tuple(rep.raising.duration if rep.raising else None for rep in reps),
-        top: tuple(rep.top_pause for rep in reps),
+def _change_first(each: Set, verdict: VerdictWord | None, decisions: list[Decision]) -> str:
+    """What to mend first in a set, of what the coach leaves to be mended."""
+    left = {
+        kind: tuple(entry for entry, decision in zip(found, decisions, strict=True) if decision.ruling not in SETTLED)
+        for kind, found in (("reps", each.reps), ("holds", each.holds))
+        if found
     }
-    parts = (lowering,) if only else PLACES
-    tempo = [
-        _Source(Column(say(f"athlete.part.{part}"), "", _asked(plan, part)), values[part], (part,)) for part in parts
-    ]
-    return [*tempo, _body_angle(movement, plan, [rep.straight for rep in reps], [rep.bent for rep in reps])]
+    checks = each.checks if verdict == "missed" else ()
+    advice = list(advice_lines(each.model_copy(update={**left, "checks": checks})))
+    return sentence(advice[-1].partition(": ")[2]) if advice else ""
 
 
-def _of_holds(holds: Sequence[Hold], movement: Movement, plan: Prescription | None) -> list[_Source]:
-    postures = [hold.posture for hold in holds]
-    in_position = tuple(
-        next((check.measured for check in hold.checks or () if check.name == "in_position"), hold.still)
-        for hold in holds
-    )
-    asked = say("athlete.result.asked_hold", seconds=f"{plan.hold:g}") if plan and plan.hold else ""
-    sway = tuple(hold.sway.along_floor for hold in holds)
-    unit = next((each.unit for each in sway if isinstance(each, Measured)), "mm")
-    return [
-        _Source(Column(say("athlete.part.hold"), "", asked), in_position, ("in_position",)),
-        _body_angle(movement, plan, postures, postures, "posture"),
-        _Source(Column(say("athlete.part.sway"), unit, ""), sway, ("sway.along_floor",)),
-    ]
-
-
-def _body_angle(
-    movement: Movement,
-    plan: Prescription | None,
-    straight: Sequence[Posture],
-    bent: Sequence[Posture],
-    at: str | None = None,
-) -> _Source:
-    """The movement's tilt at the end where it is asked for; where it is at neither, where the limbs are bent."""
-    limits = {} if plan is None else plan.rep_limits() | plan.hold_limits()
-    asked = [end for end in ("straight", "bent") if f"{end}.{movement.tilt}" in limits]
-    end = at or (asked[0] if asked else "bent")
-    postures = straight if end == "straight" else bent
-    name = f"{end}.{movement.tilt}"
-    limit = _short(limits[name]) if name in limits else ""
-    where = say(f"athlete.result.end.{end}")
-    return _Source(
-        Column(say(f"athlete.part.{movement.tilt}"), where, limit),
-        tuple(getattr(posture, movement.tilt) for posture in postures),
-        (name,),
-    )
-
-
-def _asked(plan: Prescription | None, part: str) -> str:
-    """What the tempo asks of a part, or the limit that replaces it."""
-    if plan is None:
-        return ""
-    written = getattr(plan.limits, part)
-    if written is not None:
-        return _short(written)
-    digit = plan.tempo.asked().get(part) if plan.tempo else None
-    if digit is None:
-        return ""
-    return say("athlete.result.fast") if digit == "X" else f"{digit:g}"
-
-
-def _short(limit: Limit) -> str:
-    """`≥70`, as a table has room for it."""
-    if limit.low is None:
-        return f"≤{limit.high:g}"
-    if limit.high is None:
-        return f"≥{limit.low:g}"
-    return f"{limit.low:g}..{limit.high:g}"
-
-
-def _ruling_check(entry: Entry, names: Sequence[str]) -> Check | None:
-    return next((check for check in entry.checks or () if check.name in names), None)
-
-
-def _cell(q: Q | None, ruled: Check | None) -> Cell:
-    verdict = ruled.verdict if ruled else None
-    if not isinstance(q, Measured):
-        return Cell(MISSING, "", verdict)
-    places = DECIMALS.get(q.unit, 1)
-    return Cell(f"{q.value:z.{places}f}", f"{q.U95:.{places}f}", verdict)
-
-
-def _change(entry: Entry) -> str:
+def _change(entry: Entry, ruling: RulingWord | None) -> str:
     """What the athlete should do about the check that decides."""
-    worst = worst_check(entry.checks)
-    if worst is None or worst.verdict not in ("missed", "unsure"):
+    if ruling in SETTLED:
         return ""
-    return worst.advice or worst.why
-
-
-def _reasons(sources: Sequence[_Source], entries: Sequence[Entry], kind: str) -> list[str]:
-    """Why values are missing, a sentence for each reason."""
-    found: dict[tuple[str, str], list[int]] = defaultdict(list)
-    for source in sources:
-        for entry, q in zip(entries, source.values, strict=True):
-            if not isinstance(q, Measured):
-                reason = q.reason if isinstance(q, Unmeasured) else say("athlete.result.no_stroke")
-                found[source.column.title.lower(), reason].append(entry.n)
-    return [
-        say(f"athlete.result.missing.{kind}", n=len(which), what=what, which=numbers(which), reason=reason)
-        for (what, reason), which in found.items()
-    ]
+    worst = worst_check(entry.checks)
+    if worst is not None and worst.verdict in ("missed", "unsure"):
+        return sentence(worst.advice or worst.why)
+    return say("athlete.result.missed_by_coach") if ruling == "missed" else ""
 
 
 def _effort(table: SetTable, line: Line) -> dict[str, Any]:

@@ -14,13 +14,14 @@ from service.access.actors import Actor
 from service.access.decide import Resource
 from service.access.within import within
 from service.api.deps import Parts, Session, fetch, require
+from service.pages.athlete.decided import decided
 from service.pages.athlete.filming import hints_for
-from service.pages.athlete.result import Place, Result, read_result, spoken
+from service.pages.athlete.result import Result, read_result, spoken
 from service.pages.athlete.today import clip_name, day_and_time, gym_zone, hurts, prescribed, sent
 from service.pages.page import page_router, render
+from service.pages.text import say
 from service.pages.visitors import Athlete
-from service.records import Clip, Effort, Measurement, Note, PrescriptionVersion, SetRow
-from service.records.review import RulingWord
+from service.records import Clip, Effort, Measurement, Note, PrescriptionVersion, Ruling
 
 athlete = page_router()
 
@@ -87,19 +88,18 @@ def _result(records: Records, row: Clip) -> Result | None:
         return None
     version = found.prescription_version_id and records.get(PrescriptionVersion, found.prescription_version_id)
     plan: Plan | None = parse_prescription(version.text.encode(), "the prescription") if version else None
-    return read_result(Document.model_validate_json(found.document), plan, _rulings(records, row))
-
-
-def _rulings(records: Records, row: Clip) -> dict[Place, RulingWord]:
-    query = (
-        select(SetRow.n, Effort.kind, Effort.n, Effort.ruling)
-        .join(SetRow, SetRow.id == Effort.set_id)
-        .where(Effort.clip_id == row.id, Effort.current, Effort.ruling.is_not(None))
-    )
-    return {(set_n, kind, n): ruling for set_n, kind, n, ruling in records.execute(query) if ruling is not None}
+    return read_result(Document.model_validate_json(found.document), plan, decided(records, row.id))
 
 
 def _notes(records: Records, actor: Actor, row: Clip) -> list[str]:
-    """What the coach wrote to this clip."""
+    """What the coach wrote to this clip, in notes and along with rulings, the oldest first."""
     mine = within(actor, "read", "note", Note.gym_id, Note.athlete_id)
-    return list(records.scalars(select(Note.text).where(mine, Note.clip_id == row.id).order_by(Note.made)))
+    place = select(Note.made, Note.text, Effort.kind, Effort.n).outerjoin(Effort, Effort.id == Note.effort_id)
+    notes = list(records.execute(place.where(mine, Note.clip_id == row.id)))
+    about = select(Ruling.made, Ruling.note, Effort.kind, Effort.n).outerjoin(Effort, Effort.id == Ruling.effort_id)
+    counts = Ruling.effort_id.is_(None) | (Ruling.ruling == Effort.ruling)
+    rulings = list(records.execute(about.where(Ruling.clip_id == row.id, Ruling.note.is_not(None), counts)))
+    return [
+        say(f"athlete.result.note_{kind}", n=n, text=text or "") if kind else text or ""
+        for _, text, kind, n in sorted([*notes, *rulings], key=lambda each: each[0])
+    ]

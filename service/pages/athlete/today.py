@@ -16,10 +16,11 @@ from models.prescription import Prescription as Plan
 from models.prescription import parse_prescription
 from service.access.actors import Actor
 from service.access.within import within
+from service.pages.athlete.decided import verdict_of
 from service.pages.athlete.pace import Pace, pace_of
 from service.pages.athlete.plain import Task, in_plain_words
 from service.pages.text import say
-from service.records import Clip, Effort, Gym, PainReport, Prescription, PrescriptionVersion
+from service.records import Clip, Effort, Gym, PainReport, Prescription, PrescriptionVersion, Ruling
 from service.records.clips import State
 
 CLIPS: Final = 20
@@ -47,6 +48,8 @@ class Sent:
     told: str
     """What came of it, in a few words."""
     verdicts: tuple[tuple[VerdictWord, int], ...]
+    again: bool
+    """The coach asks for another clip."""
 
 
 def prescribed(records: Session, actor: Actor) -> list[Prescribed]:
@@ -79,8 +82,9 @@ def sent(records: Session, actor: Actor) -> list[Sent]:
     )
     rows = [(clip, variant) for clip, variant in records.execute(query)]
     zone = gym_zone(records, actor)
-    verdicts = _verdicts(records, [clip.id for clip, _ in rows])
-    return [_sent(clip, variant, zone, verdicts[clip.id]) for clip, variant in rows]
+    ids = [clip.id for clip, _ in rows]
+    verdicts, again = _verdicts(records, ids), _to_film_again(records, ids)
+    return [_sent(clip, variant, zone, verdicts[clip.id], again=clip.id in again) for clip, variant in rows]
 
 
 def gym_zone(records: Session, actor: Actor) -> ZoneInfo:
@@ -102,10 +106,11 @@ def day_and_time(moment: datetime, zone: ZoneInfo) -> str:
 
 def clip_name(clip: Clip, variant: str | None) -> str:
     """What was filmed, as far as anybody said."""
-    return variant or (load_movement(clip.movement).title if clip.movement else say("athlete.clips.unnamed"))
+    name = variant or (load_movement(clip.movement).title if clip.movement else say("athlete.clips.unnamed"))
+    return name[:1].upper() + name[1:]
 
 
-def _sent(clip: Clip, variant: str | None, zone: ZoneInfo, verdicts: Counter[VerdictWord]) -> Sent:
+def _sent(clip: Clip, variant: str | None, zone: ZoneInfo, verdicts: Counter[VerdictWord], *, again: bool) -> Sent:
     counted: Iterable[VerdictWord] = ("met", "missed", "unsure")
     return Sent(
         id=clip.id,
@@ -114,18 +119,29 @@ def _sent(clip: Clip, variant: str | None, zone: ZoneInfo, verdicts: Counter[Ver
         state=clip.state,
         told=say(f"athlete.clips.state.{clip.state}"),
         verdicts=tuple((word, verdicts[word]) for word in counted if verdicts[word]),
+        again=again,
     )
 
 
 def _verdicts(records: Session, clips: Sequence[str]) -> dict[str, Counter[VerdictWord]]:
-    """How many reps or holds of each clip got which verdict."""
+    """How many reps or holds of each clip got which verdict; the coach's is the one that counts."""
     query = (
-        select(Effort.clip_id, Effort.verdict, func.count())
-        .where(Effort.clip_id.in_(clips), Effort.current, Effort.verdict.is_not(None))
-        .group_by(Effort.clip_id, Effort.verdict)
+        select(Effort.clip_id, Effort.ruling, Effort.verdict, func.count())
+        .where(Effort.clip_id.in_(clips), Effort.current, Effort.verdict.is_not(None) | Effort.ruling.is_not(None))
+        .group_by(Effort.clip_id, Effort.ruling, Effort.verdict)
     )
     found: dict[str, Counter[VerdictWord]] = defaultdict(Counter)
-    for clip_id, verdict, n in records.execute(query):
+    for clip_id, ruling, machine, n in records.execute(query):
+        verdict = verdict_of(ruling, machine)
         if verdict is not None:
-            found[clip_id][verdict] = n
+            found[clip_id][verdict] += n
     return found
+
+
+def _to_film_again(records: Session, clips: Sequence[str]) -> set[str]:
+    """The clips that the coach wants to see again: one of their reps, or the whole."""
+    one = select(Effort.clip_id).where(Effort.clip_id.in_(clips), Effort.current, Effort.ruling == "film again")
+    whole = select(Ruling.clip_id).where(
+        Ruling.clip_id.in_(clips), Ruling.effort_id.is_(None), Ruling.ruling == "film again"
+    )
+    return {*records.scalars(one), *records.scalars(whole)}

@@ -6,7 +6,7 @@ from models.document import Hold, Rep
 from models.quantity import Measured, Q, Unmeasured
 from service.api.shapes.results import CheckGiven, EffortTold
 from service.pages.coach.faults import check_name
-from service.pages.text import say
+from service.pages.text import say, sentence, unit
 from service.words import DECIMALS, number, quantity
 
 TEMPO = ("lowering", "bottom_pause", "raising", "top_pause")
@@ -36,28 +36,27 @@ class TempoLine:
 
 def check_line(check: CheckGiven) -> CheckLine:
     """A check as a line of the table."""
-    unit = check.unit or ""
-    places = DECIMALS.get(unit, 1)
+    places, told = DECIMALS.get(check.unit or "", 1), unit(check.unit or "")
     missing = check.value is None or check.u95 is None
-    measured = say("coach.effort.no_value") if missing else f"{check.value:z.{places}f} ±{check.u95:.{places}f} {unit}"
+    measured = say("coach.effort.no_value") if missing else f"{check.value:z.{places}f} ±{check.u95:.{places}f}{told}"
     return CheckLine(
         name=check_name(check.name),
         measured=measured,
-        limit=limit_words(check.low, check.high, unit),
+        limit=limit_words(check.low, check.high, told),
         probability="-" if check.p is None else _percent(check.p),
         verdict=check.verdict,
-        why=check.why,
-        advice=check.advice,
+        why=sentence(check.why),
+        advice=sentence(check.advice) if check.advice else None,
     )
 
 
-def limit_words(low: float | None, high: float | None, unit: str) -> str:
-    """`at least 2.5 s`."""
+def limit_words(low: float | None, high: float | None, told: str) -> str:
+    """`at least 2.5 s`; the unit comes with its space."""
     if low is not None and high is not None:
-        return say("coach.limit.both", low=f"{low:g}", high=f"{high:g}", unit=f" {unit}")
+        return say("coach.limit.both", low=f"{low:g}", high=f"{high:g}", unit=told)
     if low is not None:
-        return say("coach.limit.low", value=f"{low:g}", unit=f" {unit}")
-    return "-" if high is None else say("coach.limit.high", value=f"{high:g}", unit=f" {unit}")
+        return say("coach.limit.low", value=f"{low:g}", unit=told)
+    return "-" if high is None else say("coach.limit.high", value=f"{high:g}", unit=told)
 
 
 def tempo(told: EffortTold, found: Rep | Hold) -> list[TempoLine]:

@@ -63,9 +63,15 @@ def title(movement: str) -> str:
         return movement
 
 
+def called(variant: str | None, movement: str) -> str:
+    """What was prescribed, or the movement alone, as a heading has it."""
+    name = variant or title(movement)
+    return name[:1].upper() + name[1:]
+
+
 def _waiting(each: SetToReview, names: dict[str, str], clock: Clock) -> Waiting:
     efforts = each.efforts
-    what = (efforts[0].variant if efforts else None) or title(each.movement)
+    what = called(efforts[0].variant if efforts else None, each.movement)
     return Waiting(each.set_id, names[each.athlete_id], what, clock.time(each.done), groups(efforts))
 
 

@@ -17,7 +17,7 @@ from service.pages.coach.clocks import Clock
 from service.pages.coach.effort import check_line, tempo
 from service.pages.coach.evidence import drawn, measured_as
 from service.pages.coach.faults import fault, groups
-from service.pages.coach.queue import set_after, title, waiting
+from service.pages.coach.queue import called, set_after, waiting
 from service.pages.page import page_router, render
 from service.pages.visitors import Coach, Visitor
 from service.records import Clip, Measurement, Person, PrescriptionVersion, SetRow
@@ -65,7 +65,7 @@ def one(
         visitor,
         clip=clip,
         athlete=athlete,
-        variant=chosen.variant or title(chosen.movement),
+        variant=called(chosen.variant, chosen.movement),
         prescribed=_prescribed(records, told),
         when=Clock(records, visitor.actor).time(chosen.done),
         sets=list_sets(clip.id, records, visitor.actor).items,

@@ -65,7 +65,9 @@ def trends(records: Session, gym_id: str, athlete_id: str, clock: Clock) -> list
     for movement in dict.fromkeys(row.movement for row in counted):
         of_it = [row for row in counted if row.movement == movement]
         for name, column, doubt, unit, places in MEASURES:
-            points = _points(of_it, column, doubt, f"{{:.{places}f}} ±{{:.{places}f}} {unit}", clock)
+            points = _points(
+                of_it, column, doubt, f"{{:.{places}f}} ±{{:.{places}f}}{'' if unit == '°' else ' '}{unit}", clock
+            )
             if points:
                 found.append(Trend(title(movement), say(f"coach.trend.{name}"), unit, points))
     return found

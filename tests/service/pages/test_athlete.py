@@ -4,16 +4,11 @@ from math import cos, radians, sin
 
 import pytest
 
-from models.document import Check
 from models.movements.catalogue import movement_names
 from models.prescription import Prescription, parse_prescription
-from models.quantity import Unmeasured
 from service.pages.athlete.filming import hints_for
 from service.pages.athlete.pace import GROUND, Beat, pace_of
 from service.pages.athlete.plain import in_plain_words
-from service.pages.athlete.result import read_result, spoken
-from tests.by_hand import plank, push_ups
-from tests.models.samples import document, hold, one_set, q
 
 
 def plan(text: str) -> Prescription:
@@ -80,32 +75,3 @@ def test_every_movement_has_a_line_on_the_sheet_and_hints(name: str) -> None:
             assert 0 < end[0] < 100
             assert 4 < end[1] < GROUND
     assert hints_for(held).view.startswith("Film")
-
-
-def test_a_missed_rep_says_what_to_change() -> None:
-    judged = plan('movement = "push-up"\nreps = 3\ntempo = "3-0-1-0"\n')
-    result = read_result(push_ups(), judged, {(1, "rep", 3): "met"})
-    [table] = result.sets
-    assert [column.asked for column in table.columns] == ["3", "0", "1", "0", ""]
-    missed = table.lines[2]
-    assert [cell.value for cell in missed.cells] == ["2.00", "0.50", "1.00", "0.50", "6.0"]
-    assert [cell.verdict for cell in missed.cells] == ["missed", None, None, None, None]
-    assert missed.change == "Lowering took 2.00 ±0.08 s, not as asked (at least 2.5 s)."
-    assert missed.ruling == "met"
-    assert table.lines[0].change == ""
-    assert table.reasons == ("No value for top of rep 1: at the edge of the set.",)
-    assert [effort["n"] for effort in result.efforts] == [1, 2, 3]
-    assert "3 missed" in spoken(result)
-
-
-def test_a_hold_is_told_by_its_time_in_position() -> None:
-    [table] = read_result(plank(), None, {}).sets
-    assert table.kind == "hold"
-    assert [cell.value for cell in table.lines[0].cells] == ["8.00", "17.0", "3.1"]
-    check = Check(name="in_position", measured=q(9.2), low=9.5, high=None, p=0.4, verdict="unsure", why="Too close.")
-    judged = hold(q(8)).model_copy(update={"checks": (check,), "verdict": "unsure"})
-    [table] = read_result(document("front-lever", one_set(holds=[judged])), LEVER, {}).sets
-    assert table.lines[0].cells[0].value == "9.20"
-    assert table.lines[0].change == "Too close."
-    assert isinstance(judged.sway.along_floor, Unmeasured)
-    assert "No value for sway of hold 1: not part of this test." in table.reasons

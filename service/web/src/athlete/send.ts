@@ -1,7 +1,7 @@
 // Sends a kept clip by tus, in pieces, and goes on by itself after a lost connection or a reload.
 
 import { DetailedError, Upload } from "tus-js-client";
-import { ApiError, ask } from "../shared/api";
+import { ApiError, type Problem, ask } from "../shared/api";
 import { say } from "../shared/text";
 import { type Kept, keep } from "./outbox";
 
@@ -16,8 +16,8 @@ export class NotTaken extends Error {}
 
 export interface Told {
   progress(sent: number, all: number): void;
-  /** The connection is lost; it goes on by itself. */
-  waiting(): void;
+  /** The connection is lost, or the service cannot take it now; it goes on by itself. */
+  waiting(connected: boolean): void;
 }
 
 /** Send a clip until the service has it; the identifier that it has there. @throws NotTaken */
@@ -30,11 +30,12 @@ export async function send(kept: Kept, told: Told): Promise<string> {
       return await sendPieces(kept, told);
     } catch (fault) {
       const status = statusOf(fault);
+      const problem = problemOf(fault);
       if (status === 410 || status === 404) {
         kept.address = null; // it took too long and is no longer kept there
         kept.trackSent = false;
-      } else if (isFinal(status)) throw new NotTaken(reasonOf(fault, status));
-      told.waiting();
+      } else if (isFinal(status, problem)) throw new NotTaken(reasonOf(status, problem));
+      told.waiting(status >= 500);
       await online(wait);
     }
   }
@@ -100,20 +101,26 @@ function statusOf(fault: unknown): number {
   throw fault;
 }
 
-/** Whether trying again by itself would be of no use: 408, 409, 423 and 425 pass, as faults of the service do. */
-function isFinal(status: number): boolean {
-  return status >= 400 && status < 500 && ![408, 409, 423, 425].includes(status);
-}
-
-function reasonOf(fault: unknown, status: number): string {
-  if (status === 401) return say("send.signed_out");
-  if (fault instanceof ApiError) return fault.message;
+function problemOf(fault: unknown): Partial<Problem> {
+  if (fault instanceof ApiError) return fault.problem;
   const body = fault instanceof DetailedError ? fault.originalResponse?.getBody() : "";
   try {
-    return String(JSON.parse(body || "{}").detail ?? say("script.fault"));
+    return JSON.parse(body || "{}") as Partial<Problem>;
   } catch {
-    return say("script.fault");
+    return {};
   }
+}
+
+/** Whether trying again by itself would be of no use: 408, 423 and 425 pass, as 409 does unless a consent is missing. */
+function isFinal(status: number, { type }: Partial<Problem>): boolean {
+  if (status === 409) return type?.endsWith("/no-consent") ?? false;
+  return status >= 400 && status < 500 && ![408, 423, 425].includes(status);
+}
+
+function reasonOf(status: number, { type, detail }: Partial<Problem>): string {
+  if (status === 401) return say("send.signed_out");
+  if (type?.endsWith("/no-consent")) return say("send.no_consent");
+  return detail ?? say("script.fault");
 }
 
 /** Wait a while, or until the phone says that it is online again. */

@@ -106,8 +106,8 @@ class Row {
     this.mark("soft", say("send.sent", { sent: megabytes(sent), all: this.size }));
   }
 
-  waiting(): void {
-    this.mark("note", say("send.waiting"));
+  waiting(connected: boolean): void {
+    this.mark("note", say(connected ? "send.busy" : "send.waiting"));
   }
 
   refused(reason: string): void {

@@ -40,8 +40,8 @@ function draw(place: HTMLElement, trend: Trend): void {
       cursor: { show: false },
       scales: { x: { time: !trend.plain, range: [first - edge, last + edge] }, y: { range: [Math.min(...ends) - margin, Math.max(...ends) + margin] } },
       axes: [
-        { ...axis, ...(trend.plain ? { splits: () => trend.at, values: (_plot: uPlot, ticks: number[]) => ticks.map(String) } : { values: DAYS, space: 70 }) },
-        { ...axis, size: 64, values: (_plot, ticks) => ticks.map((tick) => `${tick} ${trend.unit}`) },
+        { ...axis, ...(trend.plain ? { splits: () => trend.at, values: (_plot: uPlot, ticks: number[]) => ticks.map(String) } : { values: DAYS, space: 70, incrs: STEPS }) },
+        { ...axis, size: 64, values: (_plot, ticks) => ticks.map((tick) => `${tick}${trend.unit === "°" ? "" : " "}${trend.unit}`) },
       ],
       series: [{}, line],
       hooks: { draw: [(drawn) => bars(drawn, trend)] },
@@ -52,6 +52,9 @@ function draw(place: HTMLElement, trend: Trend): void {
   new ResizeObserver(() => place.clientWidth > 0 && plot.setSize({ width: place.clientWidth, height: HEIGHT })).observe(place);
   onNewColours(() => plot.redraw());
 }
+
+/** Between two marks: whole days, in seconds. */
+const STEPS = [1, 2, 7, 14, 28, 91, 182, 364].map((days) => days * 86_400);
 
 /** Days by the 24-hour clock, day before month. */
 const DAYS = (_plot: uPlot, ticks: number[]) =>

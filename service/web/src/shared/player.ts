@@ -62,7 +62,8 @@ export class ClipPlayer {
   /** Go some frames on, or back. Stops the clip. */
   step(frames: number): void {
     this.video.pause();
-    this.seekFrame((this.#wanted ?? this.frame) + frames);
+    // What is shown may be further on than what the browser has told of.
+    this.seekFrame((this.#wanted ?? frameAt(this.times, this.video.currentTime + ROUNDING)) + frames);
   }
 
   /** Play a stretch over and over; null: the whole clip, once. */

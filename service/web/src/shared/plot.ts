@@ -108,7 +108,8 @@ export class TimePlot {
     const values = [low ?? 0, high ?? 1, ...this.#limits.map((limit) => limit.value)].filter(Number.isFinite);
     const [least, most] = [Math.min(...values), Math.max(...values)];
     const margin = Math.max(1, (most - least) * 0.08);
-    return [least - margin, most + margin];
+    const names = this.#stretches.length ? 0.2 * (most - least) : 0; // room below for what the strokes are called
+    return [least - margin - names, most + margin];
   }
 
   /** Strokes differ by shade and by name. */
