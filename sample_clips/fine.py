@@ -13,14 +13,17 @@ from sample_clips.figure import Figure
 Array = NDArray[np.float64]
 RATE = 500.0
 CHUNK = 2000
-MIDDLES = ("shoulder", "hip", "ankle", "wrist")
+MIDDLES = ("shoulder", "hip", "wrist")
 MOMENT = 0.1
 """Seconds about a turning point over which its posture is the median."""
 
 
 @dataclass(frozen=True)
 class Fine:
-    """Series (N,) of angles, and (N, 3) of the middles of joints and of the centre of mass, in world axes."""
+    """Series (N,) of angles, and (N, 3) of the middles of joints and of the centre of mass, in world axes.
+
+    Where one leg works, its ankle alone counts: halfway to a foot that is held out lies nothing.
+    """
 
     time: Array
     angles: dict[str, Array]
@@ -53,11 +56,17 @@ def angles_of(figure: Figure, joints: dict[str, Array], movement: Movement) -> d
     """
     exercise, near = figure.recipe.exercise, (figure.recipe.facing,)
     uneven = exercise.asymmetry != 0 and movement.plane == "sagittal"
-    one_leg = "single-leg" in exercise.movement or exercise.variant == "one-leg"
-    angles = body_angles(joints, movement, near if uneven else SIDES, near if uneven or one_leg else SIDES)
-    if movement.plane == "frontal" and exercise.place.get("hip", 0.0) > 45 and not one_leg:
+    angles = body_angles(joints, movement, near if uneven else SIDES, near if uneven else working_legs(figure))
+    if movement.plane == "frontal" and exercise.place.get("hip", 0.0) > 45 and len(working_legs(figure)) > 1:
         angles["hip"] = np.full_like(angles["hip"], np.nan)
     return angles
+
+
+def working_legs(figure: Figure) -> tuple[str, ...]:
+    """Both sides, or the near one where one leg works."""
+    exercise = figure.recipe.exercise
+    one_leg = "single-leg" in exercise.movement or exercise.variant == "one-leg"
+    return (figure.recipe.facing,) if one_leg else SIDES
 
 
 def fine_series(figure: Figure, movement: Movement) -> Fine:
@@ -68,7 +77,9 @@ def fine_series(figure: Figure, movement: Movement) -> Fine:
     for first in range(0, len(time), CHUNK):
         joints = figure.joints(time[first : first + CHUNK])
         angles.append(angles_of(figure, joints, movement))
-        points.append({name: middle(joints, name) for name in MIDDLES} | {"mass": joints["centre_of_mass"]})
+        ankle = np.mean([joints[f"{side}_ankle"] for side in working_legs(figure)], axis=0)
+        middles = {name: middle(joints, name) for name in MIDDLES}
+        points.append(middles | {"ankle": ankle, "mass": joints["centre_of_mass"]})
     return Fine(time, _joined(angles), _joined(points))
 
 

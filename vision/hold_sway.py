@@ -21,6 +21,7 @@ from vision.skeleton import INDEX
 from vision.uncertainty import quantity
 
 Array = NDArray[np.float64]
+Span = tuple[float, float]
 
 MASS_SD: Final = 0.2
 """Pixels, standard: what slowly wandering landmarks add to the sway; twice that against a hand or foot in a shaken clip."""
@@ -28,30 +29,34 @@ FOLLOWED_U: Final = 0.12
 """Share, standard, of a small motion that the tracks lose or overdo: landmarks lag, cloth slips."""
 
 
-def measure_sway(
-    motion: Motion, movement: Movement, span: tuple[float, float], lasts: float, height_cm: float | None
-) -> Sway:
+def measure_sway(motion: Motion, movement: Movement, hold: Span, ends_u: Span, height_cm: float | None) -> Sway:
     """Motion of the centre of mass, in mm when the athlete's height is known, else in % of height.
 
-    A view that is turned by some degrees shows the sway in the athlete's plane too short, by the cosine of the yaw.
+    Getting in and out is no sway, so it is read as far inside the hold as its ends are in doubt. Whether what lies between
+    was still hold is not known: the truth lies anywhere between the sway without it and with it (JCGM 100, 4.3.7). A view
+    that is turned by some degrees shows the sway in the athlete's plane too short, by the cosine of the yaw.
 
     Args:
         motion: The athlete over time.
         movement: Tells what bears the body.
-        span: Start and end (s) of what is surely hold: getting in and out is no sway.
-        lasts: Seconds of the whole hold, over which the path runs.
+        hold: Start and end (s).
+        ends_u: Their standard uncertainties (s).
         height_cm: Standing height.
     """
     if motion.view.oblique:
         return _none(motion.view.refusal)
-    inside = (motion.time >= span[0]) & (motion.time <= span[1])
+    (start, end), (start_u, end_u) = hold, ends_u
+    inside, whole = (
+        (motion.time >= start + share * start_u) & (motion.time <= end - share * end_u) for share in (1, 0)
+    )
     time = motion.time[inside]
     rate = (len(time) - 1) / (time[-1] - time[0]) if len(time) > 1 else 0.0
     if rate < formulas.LOWEST_RATE:
         return _none(f"sway needs {formulas.LOWEST_RATE:g} frames/s, this clip has {rate:.0f}")
     shaken = bool(np.ptp(motion.from_first, axis=0).any())
     unit_per_pixel = (10 * height_cm if height_cm else 100.0) / motion.height
-    even = resample(time, _path(motion, movement, shaken=shaken)[inside], rate)[1] * unit_per_pixel
+    path = _path(motion, movement, shaken=shaken) * unit_per_pixel
+    even, longer = (resample(motion.time[frames], path[frames], rate)[1] for frames in (inside, whole))
     noise = formulas.noise_floor(even, rate)
     still = formulas.still_path(even, rate)
     scale_u = PROPORTION_U if height_cm is None else float(np.hypot(PROPORTION_U, 100 * STATED_HEIGHT_U / height_cm))
@@ -62,12 +67,14 @@ def measure_sway(
     per_second: Unit = "mm/s" if height_cm else "% of height/s"
     area: Unit = "mm2" if height_cm else "% of height2"
     rms = formulas.rms(even, rate, noise)
+    in_doubt = np.abs(formulas.rms(longer, rate, noise).value - rms.value) / np.sqrt(3)
 
     def axis(i: int) -> Q:
         value = rms.value[i]
         if np.isnan(value):
             return Unmeasured(reason=f"smaller than this clip's noise ({noise[i]:.2g} {length})")
-        return quantity(value, length, rms.u[i], share * value, short * value if i == 0 else 0.0, wander)
+        turned = short * value if i == 0 else 0.0
+        return quantity(value, length, rms.u[i], share * value, turned, wander, np.nan_to_num(in_doubt[i]))
 
     speed = formulas.mean_speed(still, rate) * formulas.true_share_of_speed(still, rate, noise)
     # What wanders moves about as fast as the body does, so that a path is as doubtful as the whole width of the sway.
@@ -76,7 +83,7 @@ def measure_sway(
     return Sway(
         along_floor=axis(0),
         vertical=axis(1),
-        path=quantity(speed * lasts, length, *(part * lasts for part in speed_parts)),
+        path=quantity(speed * (end - start), length, *(part * (end - start) for part in speed_parts)),
         speed=quantity(speed, per_second, *speed_parts),
         ellipse=quantity(ellipse, area, ellipse_u, short * ellipse),
     )

@@ -88,7 +88,7 @@ def _hold(number: int, span: tuple[float, float], motion: Motion, movement: Move
         still=_lost_at_end(motion, start, end) or quantity(end - start, "s", start_u, end_u),
         drift=_drift(motion, movement, start, end),
         posture=posture(motion, movement, start, end),
-        sway=measure_sway(motion, movement, (start + start_u, end - end_u), end - start, height_cm),
+        sway=measure_sway(motion, movement, span, (start_u, end_u), height_cm),
     )
 
 

@@ -11,7 +11,7 @@ from vision.body_angles import hip_joint
 from vision.filters import resample
 from vision.motion import Motion
 from vision.skeleton import INDEX, SIDES
-from vision.uncertainty import JOINT_BIAS, angle_bias, quantity
+from vision.uncertainty import HIP_LINE_BIAS, JOINT_BIAS, angle_bias, quantity
 
 SUSTAINED = 0.3
 """Seconds for which the worst hip angle must last."""
@@ -60,13 +60,16 @@ def worst(motion: Motion, start: float, end: float) -> Worst:
     time, hip = resample(motion.time[inside], motion.angles["hip"][inside], EVEN_RATE)
     lasting = minimum_filter1d(np.abs(hip), round(SUSTAINED * EVEN_RATE), mode="nearest")
     at = int(np.argmax(lasting))
-    parts = JOINT_BIAS["hip"], *_doubts(motion, "hip", inside)
-    angle = quantity(float(np.sign(hip[at]) * lasting[at]), "deg", *parts)
-    return Worst(hip=angle, hip_at=float(time[at]), deviation=_deviation(motion, inside, parts))
+    angle = quantity(float(np.sign(hip[at]) * lasting[at]), "deg", JOINT_BIAS["hip"], *_doubts(motion, "hip", inside))
+    return Worst(hip=angle, hip_at=float(time[at]), deviation=_deviation(motion, inside))
 
 
-def _deviation(motion: Motion, inside: NDArray[np.bool_], hip_parts: tuple[float, ...]) -> Q:
-    """From the joints of the side that is looked at, or from the middles of both where the front is; `hip_parts` in degrees."""
+def _deviation(motion: Motion, inside: NDArray[np.bool_]) -> Q:
+    """From the joints of the side that is looked at; from the middles of both where the front is.
+
+    The hip lies off the line by a quarter of it times the angle between trunk and legs. A hip's centre that is misplaced
+    turns both.
+    """
     sides = (motion.near,) if motion.view.plane == "sagittal" else SIDES
     shoulder, hip, ankle = (
         np.mean([motion.joints[inside, INDEX[f"{side}_{name}"]] for side in sides], axis=0)
@@ -76,5 +79,5 @@ def _deviation(motion: Motion, inside: NDArray[np.bool_], hip_parts: tuple[float
         hip = hip_joint(shoulder, hip, motion.near)
     line = shoulder - ankle
     away = np.abs(line[:, 0] * (hip - ankle)[:, 1] - line[:, 1] * (hip - ankle)[:, 0]) / np.sum(line**2, axis=1)
-    # The doubt about the hip's angle, seen as a distance across half of the line.
-    return quantity(100 * float(away.max()), "%", *(100 * 0.25 * np.radians(hip_parts)))
+    between = [2 * HIP_LINE_BIAS, *_doubts(motion, "trunk", inside)[:2], *_doubts(motion, "legs", inside)]
+    return quantity(100 * float(away.max()), "%", *(100 * 0.25 * np.radians(between)))
