@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from threading import Event, current_thread, main_thread
+from threading import Event, Thread, current_thread, main_thread
 from time import monotonic
 from typing import Final
 
@@ -123,5 +123,6 @@ def _signals(ask: Callable[[], None]) -> Iterator[None]:
         yield
         return
 
-    with told_to_stop(lambda _number, _frame: ask()):
+    # In a thread of its own: the main one may be interrupted inside the event's lock, which it would then wait for for ever.
+    with told_to_stop(lambda _number, _frame: Thread(target=ask).start()):
         yield
