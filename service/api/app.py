@@ -69,21 +69,8 @@ def create_app(settings: Settings, queue: JobQueue | None = None) -> FastAPI:
         settings: Where everything is, and how it is reached.
         queue: The queue to put clips into, where the process has one already.
     """
-    own_queue = None
-    if queue is None:
-        prepare(settings)
-        queue = own_queue = DbosQueue(settings)
-    database = Database(settings.database_url)
-
-    @asynccontextmanager
-    async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
-        yield
-        database.engine.dispose()
-        if own_queue is not None:
-            own_queue.close()
-
-    app = FastAPI(docs_url=None, redoc_url=None, openapi_url=f"{PREFIX}/openapi.json", lifespan=lifespan)
-    app.state.parts = Parts(settings, database, open_store(settings), queue)
+    app = FastAPI(docs_url=None, redoc_url=None, openapi_url=f"{PREFIX}/openapi.json", lifespan=_end_with_app)
+    furnish(app, settings, queue)
     app.include_router(_under(PREFIX))
     problems.install(app)
     app.add_exception_handler(AnsweredBefore, answer_again)
@@ -93,6 +80,23 @@ def create_app(settings: Settings, queue: JobQueue | None = None) -> FastAPI:
     app.add_middleware(SecurityHeaders, settings=settings)
     describe(app)
     return app
+
+
+def furnish(app: FastAPI, settings: Settings, queue: JobQueue | None = None) -> None:
+    """Give an app its database, its store and its queue; what was opened here ends when the app does."""
+    app.state.own_queue = None
+    if queue is None:
+        prepare(settings)
+        queue = app.state.own_queue = DbosQueue(settings)
+    app.state.parts = Parts(settings, Database(settings.database_url), open_store(settings), queue)
+
+
+@asynccontextmanager
+async def _end_with_app(app: FastAPI) -> AsyncIterator[None]:
+    yield
+    app.state.parts.database.engine.dispose()
+    if app.state.own_queue is not None:
+        app.state.own_queue.close()
 
 
 def _under(prefix: str) -> APIRouter:

@@ -1,15 +1,17 @@
 """The parts of the API that ask the database most, on PostgreSQL: the tests that SQLite has already passed."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from sqlalchemy import make_url
 
 from service.jobs.dbos_queue import prepare
 from service.records.migrate import upgrade
 from service.settings import Settings
 from tests.service.api import test_idempotency, test_results, test_review
 from tests.service.api.world import World
+from tests.service.servers import Postgres
 
 
 def _with_a_program(test: Callable[..., None]) -> Callable[[World], None]:
@@ -33,13 +35,20 @@ TESTS: dict[str, Callable[[World], None]] = {
 }
 
 
+@pytest.fixture(scope="module")
+def empty(postgres: Postgres, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The name of a database with all tables, the queue's too, to be copied."""
+    with postgres.fresh() as url:
+        upgrade(url)
+        prepare(Settings(data=tmp_path_factory.mktemp("empty"), database=url))
+        yield str(make_url(url).database)
+
+
 @pytest.mark.parametrize("name", TESTS)
-def test_the_same_on_postgresql(postgres_url: str, tmp_path: Path, name: str) -> None:
-    settings = Settings(data=tmp_path, database=postgres_url)
-    upgrade(postgres_url)
-    prepare(settings)
-    world = World(tmp_path, database=postgres_url)
-    try:
-        TESTS[name](world)
-    finally:
-        world.close()
+def test_the_same_on_postgresql(postgres: Postgres, empty: str, tmp_path: Path, name: str) -> None:
+    with postgres.fresh(empty) as url:
+        world = World(tmp_path, database=url)
+        try:
+            TESTS[name](world)
+        finally:
+            world.close()

@@ -1,5 +1,6 @@
 """Two gyms with people in them, and clients that are signed in as each."""
 
+from collections import defaultdict
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -14,7 +15,7 @@ from models.prescription import parse_prescription
 from service.access.browser import cookie
 from service.access.keys import make_key
 from service.access.sessions import start
-from service.api.app import create_app
+from service.api.app import create_app, furnish
 from service.api.state import Parts
 from service.jobs.dbos_queue import prepare
 from service.plans import what
@@ -27,6 +28,10 @@ from tests.by_hand import push_ups
 
 HERE = "http://127.0.0.1:8080"
 PLAN = 'movement = "push-up"\nsets = 1\nreps = 3\ntempo = "3-0-1-0"\n'
+
+
+_SPARE: dict[str, list[FastAPI]] = defaultdict(list)
+"""Apps that are not in use, by the settings that routes and middleware are made with."""
 
 
 @dataclass
@@ -52,10 +57,19 @@ class World:
 
     def __init__(self, data: Path, **settings: Any) -> None:
         self.settings = Settings(data=data, **settings)
-        self.app: FastAPI = create_app(self.settings)
+        self._spare = _SPARE[repr(sorted({**settings, "database": None}.items()))]
+        self.app = self._app()
         self.parts: Parts = self.app.state.parts
         self.home = self._gym("Northside")
         self.away = self._gym("Southside")
+
+    def _app(self) -> FastAPI:
+        """An app that an earlier world is done with, or a new one: putting its routes together takes longer than most tests."""
+        if not self._spare:
+            return create_app(self.settings)
+        app = self._spare.pop()
+        furnish(app, self.settings)
+        return app
 
     def _gym(self, name: str) -> GymWorld:
         with self.parts.database.session() as records:
@@ -138,3 +152,4 @@ class World:
         """End the app as a server does."""
         with TestClient(self.app, HERE):
             pass
+        self._spare.append(self.app)

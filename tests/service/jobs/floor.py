@@ -94,7 +94,7 @@ class Floor:
         self.workers.append(process)
         return process
 
-    def until(self, done: Callable[[], bool], seconds: float = 40) -> None:
+    def until(self, done: Callable[[], bool], seconds: float = 90) -> None:
         """Wait."""
         deadline = time.monotonic() + seconds
         while not done():
@@ -102,7 +102,7 @@ class Floor:
                 raise AssertionError(f"not after {seconds} s: {self.states()}, {self.queue.depth()}")
             time.sleep(0.05)
 
-    def until_ended(self, *clips: str, seconds: float = 40) -> None:
+    def until_ended(self, *clips: str, seconds: float = 90) -> None:
         """Wait until clips have an end, of whatever kind."""
         self.until(lambda: not {self.state(clip) for clip in clips} & {"waiting", "measuring"}, seconds)
 
