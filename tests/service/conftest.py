@@ -9,7 +9,9 @@ import av
 import numpy as np
 import pytest
 from sqlalchemy import make_url
+from typer.testing import CliRunner
 
+from service.cli import app
 from service.records import migrate
 from service.records.database import Database
 from tests.service.servers import Postgres, started_postgres
@@ -27,6 +29,25 @@ def plumbrep(tmp_path: Path) -> Run:
         command = [sys.executable, "-m", "service.cli", *map(str, arguments)]
         return subprocess.run(
             command, cwd=tmp_path, env=ENVIRONMENT, capture_output=True, text=True, check=False, timeout=300
+        )
+
+    return run
+
+
+@pytest.fixture
+def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]) -> Run:
+    """The same within this process, which has loaded everything already; what native code prints is told too."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.delenv("COLUMNS", raising=False)
+
+    def run(*arguments: object) -> subprocess.CompletedProcess[str]:
+        capfd.readouterr()
+        said = CliRunner().invoke(app, [str(each) for each in arguments], prog_name="plumbrep")
+        if said.exception is not None and not isinstance(said.exception, SystemExit):
+            raise said.exception
+        native = capfd.readouterr()
+        return subprocess.CompletedProcess(
+            arguments, said.exit_code, said.stdout + native.out, said.stderr + native.err
         )
 
     return run

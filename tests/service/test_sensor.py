@@ -23,8 +23,8 @@ def written(folder: Path, start: float, end: float) -> Path:
     return path
 
 
-def message(plumbrep: Run, room: Path, command: tuple[str, ...], track: object) -> str:
-    run = plumbrep(*(room if word == "CLIP" else word for word in command), "--sensor", track)
+def message(run_it: Run, room: Path, command: tuple[str, ...], track: object) -> str:
+    run = run_it(*(room if word == "CLIP" else word for word in command), "--sensor", track)
     assert run.returncode == 2, run.stderr
     assert run.stdout == ""
     (line,) = run.stderr.splitlines()
@@ -32,23 +32,23 @@ def message(plumbrep: Run, room: Path, command: tuple[str, ...], track: object) 
 
 
 @pytest.mark.parametrize("command", COMMANDS, ids=lambda command: command[0])
-def test_a_track_that_is_none(plumbrep: Run, tmp_path: Path, empty_room: Path, command: tuple[str, ...]) -> None:
+def test_a_track_that_is_none(here: Run, tmp_path: Path, empty_room: Path, command: tuple[str, ...]) -> None:
     (tmp_path / "plan.toml").write_text(PLAN, encoding="utf-8")
     (tmp_path / "track.json").write_text('{"roll": 3}', encoding="utf-8")
-    line = message(plumbrep, empty_room, command, "track.json")
+    line = message(here, empty_room, command, "track.json")
     assert line.startswith("plumbrep: track.json is no sensor track: document: ")
     assert {path.name for path in tmp_path.iterdir()} == {"plan.toml", "track.json"}
 
 
-def test_a_missing_track(plumbrep: Run, empty_room: Path) -> None:
-    assert "cannot read the sensor track nowhere.json" in message(plumbrep, empty_room, COMMANDS[0], "nowhere.json")
+def test_a_missing_track(here: Run, empty_room: Path) -> None:
+    assert "cannot read the sensor track nowhere.json" in message(here, empty_room, COMMANDS[0], "nowhere.json")
 
 
-def test_the_track_of_another_clip(plumbrep: Run, tmp_path: Path, empty_room: Path) -> None:
-    line = message(plumbrep, empty_room, COMMANDS[0], written(tmp_path, 30, 40))
+def test_the_track_of_another_clip(here: Run, tmp_path: Path, empty_room: Path) -> None:
+    line = message(here, empty_room, COMMANDS[0], written(tmp_path, 30, 40))
     assert "does not cover the clip" in line
 
 
-def test_with_a_sound_track_the_clip_is_looked_at(plumbrep: Run, tmp_path: Path, empty_room: Path) -> None:
-    line = message(plumbrep, empty_room, COMMANDS[0], written(tmp_path, -0.1, 2.1))
+def test_with_a_sound_track_the_clip_is_looked_at(here: Run, tmp_path: Path, empty_room: Path) -> None:
+    line = message(here, empty_room, COMMANDS[0], written(tmp_path, -0.1, 2.1))
     assert "no person" in line
