@@ -3,7 +3,7 @@ import pytest
 
 from models.document import Side
 from models.movements import load_movement
-from tests.vision.bodies import TALL, Pose, figure
+from tests.vision.bodies import TALL, Pose, figure, in_space
 from tests.vision.lens import Lens, filmed
 from vision.breadth import BREADTH
 from vision.plane import Eye, eye_of, front
@@ -52,7 +52,8 @@ def test_joints_of_a_figure_come_back_where_they_are(near: Side, lens: Lens) -> 
     ahead = 1 if near == "right" else -1
     for name in ("shoulder", "elbow", "wrist", "knee", "ankle"):
         true = (joints[0, INDEX[f"{near}_{name}"]] - joints[0, INDEX["nose"]]) * [ahead, -1] / TALL
-        found = eye.place(rays_of(seen, name)[0], BREADTH[name]) - eye.place(rays_of(seen, "nose")[0], 0.0)
+        breadth = -in_space(joints, near)[0, INDEX[f"{near}_{name}"], 2] / TALL
+        found = eye.place(rays_of(seen, name)[0], breadth) - eye.place(rays_of(seen, "nose")[0], 0.0)
         assert found == pytest.approx(true, abs=0.004), name
 
 
