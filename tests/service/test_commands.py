@@ -56,8 +56,8 @@ def test_json_on_standard_output_is_nothing_but_json(plumbrep: Run) -> None:
     assert not any("checks" in rep or "verdict" in rep for group in found["sets"] for rep in group["reps"])
 
 
-def test_measure_prints_a_table_and_keeps_json(plumbrep: Run, tmp_path: Path) -> None:
-    run = plumbrep("measure", REPS, "--movement", REPS_TRUTH.movement, "--json", "reps.json")
+def test_measure_prints_a_table_and_keeps_json(here: Run, tmp_path: Path) -> None:
+    run = here("measure", REPS, "--movement", REPS_TRUTH.movement, "--json", "reps.json")
     assert run.returncode == 0
     assert run.stderr == ""
     found = document((tmp_path / "reps.json").read_text(encoding="utf-8"))
@@ -102,8 +102,8 @@ def test_a_hold_is_checked_against_its_time_in_position(plumbrep: Run, tmp_path:
     assert "1 hold in 1 set" in run.stdout
 
 
-def test_draw_writes_a_clip_of_the_same_frames(plumbrep: Run, tmp_path: Path) -> None:
-    run = plumbrep("draw", REPS, "-o", "drawn.mp4", "--movement", REPS_TRUTH.movement)
+def test_draw_writes_a_clip_of_the_same_frames(here: Run, tmp_path: Path) -> None:
+    run = here("draw", REPS, "-o", "drawn.mp4", "--movement", REPS_TRUTH.movement)
     assert run.returncode == 0, run.stderr
     assert run.stderr == ""
     assert [path.name for path in tmp_path.iterdir()] == ["drawn.mp4"]
