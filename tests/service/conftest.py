@@ -42,13 +42,12 @@ def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureF
 
     def run(*arguments: object) -> subprocess.CompletedProcess[str]:
         capfd.readouterr()
-        said = CliRunner().invoke(app, [str(each) for each in arguments], prog_name="plumbrep")
+        words = [str(each) for each in arguments]
+        said = CliRunner().invoke(app, words, prog_name="plumbrep")
         if said.exception is not None and not isinstance(said.exception, SystemExit):
             raise said.exception
         native = capfd.readouterr()
-        return subprocess.CompletedProcess(
-            arguments, said.exit_code, said.stdout + native.out, said.stderr + native.err
-        )
+        return subprocess.CompletedProcess(words, said.exit_code, said.stdout + native.out, said.stderr + native.err)
 
     return run
 
