@@ -55,7 +55,8 @@ def test_straight_from_the_side(near: Side) -> None:
 def test_turned_views(near: Side, yaw: float) -> None:
     view = seen(tracks(near, yaw))
     assert view.near == near
-    assert view.lens.value == pytest.approx(yaw, abs=1.5 if abs(yaw) <= OBLIQUE else 8)
+    # A straight arm's elbow lies nearer to the middle plane than the breadth by which yaw is told.
+    assert view.lens.value == pytest.approx(yaw, abs=2.5 if abs(yaw) <= OBLIQUE else 8)
     assert view.oblique == (abs(yaw) > OBLIQUE)
 
 
