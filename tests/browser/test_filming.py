@@ -53,7 +53,7 @@ def test_from_the_link_to_the_result(visit: Visits, site: Site, ready: Path, ath
 
     page.context.set_offline(True)
     page.get_by_role("button", name="Send it").click()
-    expect(page.get_by_text("No connection.")).to_be_visible()
+    expect(page.get_by_text("No connection. It goes on by itself")).to_be_visible()
     look(page, "film-offline")
     assert site.clips(athlete) == []
     page.context.set_offline(False)
@@ -91,7 +91,7 @@ def test_a_clip_goes_on_after_a_lost_connection_and_a_closed_page(
         expect(page.get_by_text(re.compile(r"[0-4]\.\d of 11\.2 MB sent"))).to_be_visible(timeout=PATIENT)
         page.wait_for_timeout(300)
         context.set_offline(True)
-        expect(page.get_by_text("No connection.")).to_be_visible()
+        expect(page.get_by_text("No connection. It goes on by itself")).to_be_visible()
         look(page, "today-waiting")
         page.close()
     had = settled(UploadFiles(site.settings).folder)
@@ -188,7 +188,7 @@ def test_a_slow_measuring_shows_its_stages(
         page.route("**/events", lambda route: route.abort())
     page.goto(f"/me/clips/{clip.id}")
     expect(page.locator("#stage")).to_contain_text("waiting for its turn", timeout=PATIENT)
-    with working(site.settings.data, ready, seconds=8):
+    with working(site.settings.data, ready, seconds=8 if events == "lost" else 4):
         expect(page.locator("#stages .now")).to_have_text("following the body", timeout=PATIENT)
         assert float(page.locator("#bar").evaluate("bar => bar.value")) > 0.3
         expect(page.get_by_role("heading", name="Not checked")).to_be_visible(timeout=PATIENT)

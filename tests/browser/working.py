@@ -31,7 +31,11 @@ def working(data: Path, ready: Path, seconds: float = 0.2) -> Iterator[None]:
         yield
     finally:
         worker.terminate()
-        worker.wait(30)
+        try:
+            worker.wait(60)
+        finally:
+            worker.kill()  # whatever went wrong, it must not outlive its test
+            worker.wait()
 
 
 def work(ready: str) -> None:

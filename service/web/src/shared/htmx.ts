@@ -7,6 +7,7 @@ Object.assign(htmx.config, {
   allowScriptTags: false,
   includeIndicatorStyles: false,
   selfRequestsOnly: true,
+  attributesToSettle: ["class"], // "style" would be set as the policy forbids, where somebody made a text field larger
   historyCacheSize: 0, // pages hold people's results; none is kept in the browser's storage
 });
 
