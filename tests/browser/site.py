@@ -4,19 +4,22 @@ import socket
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import timedelta
 from pathlib import Path
 from threading import Thread
 
 import uvicorn
+from pyotp import TOTP
 from sqlalchemy import select
 
+from service.access import factors
 from service.access.actors import Actor
 from service.access.entrance import set_password
 from service.access.invitations import invite
 from service.access.links import make_link
 from service.access.sessions import start
 from service.api.routes.links import INVITATION_PAGE, LINK_PAGE
-from service.records import Clip, Person
+from service.records import Clip, Person, now
 from tests.service.api.world import World
 
 PASSWORD = "lamp river seven chalk"  # noqa: S105 -- of an invented person
@@ -38,6 +41,14 @@ class Site(World):
         """Let a coach or an owner sign in with `PASSWORD`."""
         with self.parts.database.session() as records:
             set_password(records, records.get_one(Person, person.id), PASSWORD)
+
+    def give_factor(self, person: Person) -> TOTP:
+        """Have a coach or an owner come with a code too; the one that confirms it is of the step before this one."""
+        with self.parts.database.session() as records:
+            secret = factors.begin(records, records.get_one(Person, person.id)).secret
+            made = TOTP(secret)
+            factors.confirm(records, person.id, made.at(now() - timedelta(seconds=factors.STEP)))
+        return made
 
     def link(self, athlete: Person) -> str:
         """The address that lets an athlete in."""

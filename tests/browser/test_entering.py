@@ -94,3 +94,17 @@ def test_a_coach_takes_a_password_by_an_invitation(visit: Visits, site: Site) ->
     password.fill(PASSWORD)
     page.keyboard.press("Enter")
     page.wait_for_url(f"{site.url}/review")
+
+
+def test_a_coach_with_a_second_factor_needs_its_code(visit: Visits, site: Site) -> None:
+    """By an invitation too, or it would be a way round."""
+    factor = site.give_factor(site.home.coach)
+    visited = visit(site.invitation(site.home.coach), "desktop")
+    visited.watch.expect("status of 401")
+    page = visited.page
+    page.get_by_label("New password").fill(PASSWORD)
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("alert")).to_have_text("The six digits that the app on your phone shows are needed too.")
+    page.get_by_label("Code").fill(factor.now())
+    page.keyboard.press("Enter")
+    page.wait_for_url(f"{site.url}/review")

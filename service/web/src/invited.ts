@@ -9,6 +9,7 @@ history.replaceState(null, "", location.pathname);
 
 const form = need("form", HTMLFormElement);
 const password = need("#password", HTMLInputElement);
+const code = need("#code", HTMLInputElement);
 const fault = need("#fault", HTMLElement);
 
 form.addEventListener("submit", (event) => {
@@ -19,7 +20,7 @@ form.addEventListener("submit", (event) => {
 async function accept(): Promise<void> {
   show(fault, false);
   try {
-    await ask("/invitation", { method: "POST", body: { token, password: password.value } });
+    await ask("/invitation", { method: "POST", body: { token, password: password.value, code: code.value || null } });
     await forgetPages();
     location.replace("/review");
   } catch (error) {
