@@ -27,7 +27,7 @@ serve: .venv/runtime-installed $(PAGES)
 pages: $(PAGES)
 
 test: lint types $(PAGES)
-	$(BIN)/python -m pytest -n $(WORKERS) --ignore tests/browser
+	$(BIN)/python -m pytest -n $(WORKERS) --dist worksteal --ignore tests/browser
 	$(BIN)/python -m pytest tests/browser
 
 lint: .venv/dev-installed

@@ -111,8 +111,10 @@ def test_draw_writes_a_clip_of_the_same_frames(here: Run, tmp_path: Path) -> Non
         assert sum(1 for _ in drawn.decode(video=0)) == len(REPS_TRUTH.frames["time"])
 
 
-def test_demo_writes_json_plot_and_clip(plumbrep: Run, tmp_path: Path) -> None:
-    run = plumbrep("demo", "--out", "here")
+def test_demo_writes_json_plot_and_clip(here: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """On the shortest clip with a prescription: the favourite takes minutes and shows nothing more."""
+    monkeypatch.setattr("service.commands.demo.FAVOURITE", "front-lever-tuck")
+    run = here("demo", "--out", "here")
     assert run.returncode == 0, run.stderr
     names = sorted(path.name for path in (tmp_path / "here").iterdir())
     assert [name.rpartition(".")[2] for name in names] == ["mp4", "json", "png"]

@@ -121,7 +121,7 @@ def _storm(form: Form, gym: Gym, ready: Path, folder: Path, each: int) -> str:
         with ThreadPoolExecutor(ATHLETES) as pool:
             sent = [clip_id for ids in pool.map(send_all, range(ATHLETES)) for clip_id in ids]
         took = time.monotonic() - begun
-        until(lambda: _states(gym.owner) == {"measured"}, 120)
+        until(lambda: _states(gym.owner) == {"measured"}, 400)
     took_all = time.monotonic() - begun
     assert len(set(sent)) == ATHLETES * each
     assert len(killed) == KILLS
