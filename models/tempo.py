@@ -8,6 +8,7 @@ from models.limit import Limit
 from models.quantity import Frozen
 
 Digit = float | Literal["X"]
+STROKES = ("lowering", "raising")
 PLACES = ("lowering", "bottom_pause", "raising", "top_pause")
 EXAMPLE = '"5-1-1-0" (lowering, bottom pause, raising, top pause; X = as fast as possible)'
 

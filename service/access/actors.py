@@ -35,6 +35,11 @@ class Actor:
         """What records of who did something hold: the person's identifier, or the key's."""
         return self.person_id or self.key_id
 
+    @property
+    def rules(self) -> bool:
+        """Whether it is theirs to rule on reps and holds: a coach or an owner."""
+        return self.kind in ("coach", "owner")
+
 
 OPERATOR = Actor("operator", gym_id=None)
 """Whoever runs the machine, at its command line or with its token."""

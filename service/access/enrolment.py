@@ -6,7 +6,6 @@ from service.access import factors, limits
 from service.access.actors import Actor
 from service.access.audit import audit
 from service.access.entrance import FROM_HERE, own_password, resource_of_session
-from service.access.errors import TooManyTries
 from service.access.sessions import Entered, end_all, start
 from service.records.database import Database
 from service.records.gyms import Person
@@ -35,13 +34,7 @@ def confirm_factor(database: Database, settings: Settings, actor: Actor, code: s
         TooManyTries: with wrong codes.
         FactorError: the code is wrong, or none was begun.
     """
-    tally = f"code {actor.person_id}"
-    with database.session() as session:
-        wait = limits.count(session, tally, FROM_HERE)
-    if wait:
-        raise TooManyTries(wait)
-    with database.session() as session:
-        limits.forget(session, tally)
+    with limits.one_try(database, f"code {actor.person_id}", FROM_HERE), database.session() as session:
         person = session.get_one(Person, actor.person_id)
         factors.confirm(session, person.id, code)
         end_all(session, person.id)

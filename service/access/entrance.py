@@ -203,19 +203,13 @@ def _require_code(database: Database, person: Person, code: str | None) -> None:
     """Ask for the code of somebody who has a second factor, beside an invitation."""
     with database.session() as session:
         factor = factors.confirmed(session, person.id)
-        wait = limits.count(session, f"code {person.id}", FROM_HERE) if factor and code else 0
     if factor is None:
         return
     if not code:
         raise CodeNeeded
-    if wait:
-        raise TooManyTries(wait)
-    with database.session() as session:
-        right = factors.accept(session, factor, code)
-        if right:
-            limits.forget(session, f"code {person.id}")
-    if not right:
-        raise NotLetIn("the code is wrong, or was used already")
+    with limits.one_try(database, f"code {person.id}", FROM_HERE), database.session() as session:
+        if not factors.accept(session, factor, code):
+            raise NotLetIn("the code is wrong, or was used already")
 
 
 def own_password(database: Database, actor: Actor, password: str) -> str:
@@ -225,17 +219,12 @@ def own_password(database: Database, actor: Actor, password: str) -> str:
         TooManyTries: with a wrong password.
         NotLetIn: the password is wrong.
     """
-    tally = f"password {actor.person_id}"
-    with database.session() as session:
-        wait = limits.count(session, tally, FROM_HERE)
-        person = session.get(Person, actor.person_id) if actor.person_id else None
-    if wait:
-        raise TooManyTries(wait)
-    kept = person.password_hash if person else None
-    if kept is None or not is_right(password, kept):
-        raise NotLetIn("the current password is wrong")
-    with database.session() as session:
-        limits.forget(session, tally)
+    with limits.one_try(database, f"password {actor.person_id}", FROM_HERE):
+        with database.session() as session:
+            person = session.get(Person, actor.person_id) if actor.person_id else None
+            kept = person.password_hash if person else None
+        if kept is None or not is_right(password, kept):
+            raise NotLetIn("the current password is wrong")
     return kept
 
 

@@ -4,6 +4,8 @@ Counted in the database and not in memory: several processes serve one gym, and 
 row per thing counted, raised in one statement, so that tries at the same moment cannot slip past each other.
 """
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import timedelta
 from ipaddress import IPv6Address, IPv6Network, ip_address
@@ -12,8 +14,10 @@ from sqlalchemy import case, delete, select, update
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.orm import Session
 
+from service.access.errors import TooManyTries
 from service.access.tokens import digest
 from service.records.base import now
+from service.records.database import Database
 from service.records.entrance import Tally
 
 V6_NETWORK = 64
@@ -51,6 +55,22 @@ def count(session: Session, what: str, limit: Limit) -> int:
     if n <= limit.most:
         return 0
     return max(1, round((since + limit.window - moment).total_seconds()))
+
+
+@contextmanager
+def one_try(database: Database, what: str, limit: Limit) -> Iterator[None]:
+    """Count a try, which what happens inside fails by raising; one that does not is counted no more, nor those before it.
+
+    Raises:
+        TooManyTries: this one is more than the limit allows.
+    """
+    with database.session() as session:
+        wait = count(session, what, limit)
+    if wait:
+        raise TooManyTries(wait)
+    yield
+    with database.session() as session:
+        forget(session, what)
 
 
 def left(session: Session, what: str, limit: Limit) -> int:

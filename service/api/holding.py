@@ -15,24 +15,22 @@ from models.document import Document, Hold, Rep, Set
 from service.access.actors import Actor
 from service.api.sampling import drawn, is_drawn
 from service.records import Effort, Measurement, SetRow
-from service.records.results import Kind
+from service.records.results import Place
 
 Found = TypeVar("Found", Rep, Hold)
-Place = tuple[int, Kind, int]
-"""Number of the set, and kind and number of an effort in it."""
 NOTHING = {"checks": None, "verdict": None}
 
 
 def held_back(actor: Actor) -> ColumnElement[bool] | None:
     """The condition for efforts whose verdict this actor is not told; None: they are told all."""
-    if actor.kind not in ("coach", "owner") or actor.gym_id is None:
+    if not actor.rules or actor.gym_id is None:
         return None
     return and_(Effort.ruling.is_(None), or_(Effort.current.is_(False), drawn(actor.gym_id)))
 
 
 def is_held_back(effort: Effort, actor: Actor) -> bool:
     """The same, of one effort."""
-    return actor.kind in ("coach", "owner") and effort.ruling is None and (not effort.current or is_drawn(effort))
+    return actor.rules and effort.ruling is None and (not effort.current or is_drawn(effort))
 
 
 def document_for(records: Records, measurement: Measurement, actor: Actor) -> str:

@@ -42,7 +42,7 @@ def sentence(words: str) -> str:
 
 def unit(name: str) -> str:
     """A unit as it follows a value, with the space that belongs before it."""
-    return "°" if name == "deg" else f" {name}" if name else ""
+    return "°" if name in ("deg", "°") else f" {name}" if name else ""
 
 
 def words_for_scripts(*sections: str) -> Markup:

@@ -89,6 +89,12 @@ def corrected_before(session: Session, clip_id: str) -> list[Corrected]:
     return [Corrected(stretch_of(effort), correction) for effort, correction in session.execute(asked)]
 
 
+def corrections_of(session: Session, effort: Effort) -> Sequence[Correction]:
+    """The corrections of one effort, the newest first."""
+    of_it = select(Correction).where(Correction.effort_id == effort.id)
+    return session.scalars(of_it.order_by(Correction.made.desc(), Correction.id.desc())).all()
+
+
 def ruling_of(found: Rep | Hold, ruled: Sequence[Ruled]) -> RulingWord | None:
     """What was ruled on the same rep or hold when the clip was measured before; a coach is not asked twice."""
     stretch = stretch_of(found)

@@ -4,7 +4,7 @@ A change of results has a number, counted for each gym (`changed`): see `service
 """
 
 from datetime import date, datetime
-from typing import Any, Literal
+from typing import Any, Literal, TypeAlias
 
 from sqlalchemy import JSON, BigInteger, ForeignKey, Index, String, Text, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
@@ -14,6 +14,8 @@ from service.records.base import AthleteId, Base, Created, GymId, Id, Number, Op
 from service.records.review import RulingWord
 
 Kind = Literal["rep", "hold"]
+Place: TypeAlias = tuple[int, Kind, int]
+"""Where in a measurement an effort stands: number of the set, kind and number of the effort in it."""
 
 
 class Measurement(Base):

@@ -5,7 +5,7 @@ from datetime import timedelta
 
 import numpy as np
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import FloatRect, Locator, Page, expect
 from sqlalchemy import select
 
 from models.document import Document
@@ -162,15 +162,21 @@ def test_cursor_and_clip_are_locked_both_ways(visit: Visits, site: Site, clip: C
     assert all(np.min(np.abs(times - moment)) < 1e-4 for moment in cursors(page))
 
 
+def begin_of_lowering(page: Page) -> tuple[Locator, FloatRect]:
+    """What is dragged, and where it is."""
+    handle = page.get_by_role("slider", name="lowering begins")
+    handle.scroll_into_view_if_needed()
+    box = handle.bounding_box()
+    assert box is not None
+    return handle, box
+
+
 def test_a_boundary_is_dragged_and_measured_again(visit: Visits, site: Site, clip: Clip, filmed: Filmed) -> None:
     effort = efforts_of(site, clip)[0]
     times = read_series(filmed.folder.series).time
     page = visit(f"/review/{effort.set_id}?effort={effort.id}", "desktop", site.home.coach).page
     seen_clip(page)
-    handle = page.get_by_role("slider", name="lowering begins")
-    handle.scroll_into_view_if_needed()
-    box = handle.bounding_box()
-    assert box is not None
+    handle, box = begin_of_lowering(page)
     page.mouse.move(box["x"] + 12, box["y"] + 20)
     page.mouse.down()
     page.mouse.move(box["x"] - 8, box["y"] + 20, steps=5)
@@ -198,10 +204,7 @@ def test_a_boundary_is_dragged_by_touch(visit: Visits, site: Site, clip: Clip) -
     effort = efforts_of(site, clip)[0]
     page = visit(f"/review/{effort.set_id}?effort={effort.id}", "phone", site.home.coach).page
     seen_clip(page)
-    handle = page.get_by_role("slider", name="lowering begins")
-    handle.scroll_into_view_if_needed()
-    box = handle.bounding_box()
-    assert box is not None
+    _, box = begin_of_lowering(page)
     x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
     finger = page.context.new_cdp_session(page)
     for kind, at in (("touchStart", x), ("touchMove", x - 4), ("touchMove", x - 8), ("touchEnd", None)):

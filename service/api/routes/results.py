@@ -28,7 +28,8 @@ from service.api.shapes.results import (
     Sums,
     TempoGiven,
 )
-from service.records import CheckRow, Clip, Correction, Effort, Measurement, Ruling, SetRow, asking
+from service.records import CheckRow, Clip, Effort, Measurement, Ruling, SetRow, asking
+from service.records.carrying import corrections_of
 from service.records.cursors import CursorGone
 
 results = router("results")
@@ -128,13 +129,10 @@ def get_effort(effort_id: Number, session: Session, actor: Actor) -> EffortTold:
     row = fetch(session, Effort, effort_id, actor, "read", "result")
     told = judged(session, [row], actor)[0]
     rulings = session.scalars(select(Ruling).where(Ruling.effort_id == row.id).order_by(Ruling.changed.desc()))
-    corrections = session.scalars(
-        select(Correction).where(Correction.effort_id == row.id).order_by(Correction.made.desc())
-    )
     return EffortTold(
         **told.model_dump(),
         rulings=[RulingGiven.model_validate(each) for each in rulings],
-        corrections=[CorrectionGiven.model_validate(each) for each in corrections],
+        corrections=[CorrectionGiven.model_validate(each) for each in corrections_of(session, row)],
     )
 
 

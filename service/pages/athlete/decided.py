@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Final, TypeAlias
+from typing import Any, Final
 
 from pydantic import TypeAdapter
 from sqlalchemy import select
@@ -12,15 +12,14 @@ from sqlalchemy.orm import Session
 from models.document import Document, Hold, Rep, Set, Stroke, VerdictWord
 from models.prescription import Prescription
 from models.quantity import Q
+from models.tempo import STROKES
 from models.verdict import judge
-from service.records import Correction, Effort, Ruling, SetRow
-from service.records.results import Kind
+from service.records import Effort, Ruling, SetRow
+from service.records.carrying import corrections_of
+from service.records.results import Kind, Place
 from service.records.review import RulingWord
 
-Place: TypeAlias = tuple[int, Kind, int]
-"""Number of the set, `rep` or `hold`, number in the set."""
 QUANTITY: Final[TypeAdapter[Q]] = TypeAdapter(Q)
-STROKES: Final = ("lowering", "raising")
 
 
 @dataclass(frozen=True)
@@ -60,7 +59,9 @@ def decided(records: Session, clip_id: str) -> Decided:
         (n, effort.kind, effort.n): Decision(
             ruling=effort.ruling,
             measured={name: QUANTITY.validate_python(value) for name, value in (effort.corrected or {}).items()},
-            boundaries=_boundaries(records, effort) if effort.corrected else {},
+            boundaries=next((each.boundaries for each in corrections_of(records, effort)), {})
+            if effort.corrected
+            else {},
         )
         for n, effort in records.execute(query)
     }
@@ -68,11 +69,6 @@ def decided(records: Session, clip_id: str) -> Decided:
     missing = [(each.start, each.end) for each in of_clip if each.start is not None and each.end is not None]
     words = {each.ruling for each in efforts.values()} | {each.ruling for each in of_clip}
     return Decided(efforts, tuple(sorted(missing)), "film again" in words)
-
-
-def _boundaries(records: Session, effort: Effort) -> dict[str, float]:
-    newest = select(Correction.boundaries).where(Correction.effort_id == effort.id)
-    return records.scalar(newest.order_by(Correction.made.desc(), Correction.id.desc()).limit(1)) or {}
 
 
 def with_corrections(document: Document, plan: Prescription | None, by_coach: Decided) -> Document:

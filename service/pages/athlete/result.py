@@ -7,6 +7,7 @@ from typing import Any, Final
 from models.document import Document, Rep, Set, VerdictWord
 from models.movements import Movement, load_movement
 from models.prescription import Prescription
+from models.tempo import STROKES
 from models.verdict import set_verdict
 from service.advice import advice_lines
 from service.pages.athlete.columns import Cell, Column, Entry, cell, columns_of, reasons
@@ -190,7 +191,7 @@ def _effort(table: SetTable, line: Line) -> dict[str, Any]:
         "end": entry.end,
         "strokes": [
             {"part": part, "start": stroke.start, "end": stroke.end}
-            for part in ("lowering", "raising")
+            for part in STROKES
             if isinstance(entry, Rep) and (stroke := getattr(entry, part)) is not None
         ],
     }

@@ -1,19 +1,18 @@
 """What plots and overlay show of one rep or hold: its strokes, where their ends can be moved, and its limits."""
 
 from collections.abc import Iterator, Sequence
-from typing import Any, Final
+from typing import Any
 
 from pydantic import BaseModel
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from models.document import Document, Hold, Rep
+from models.tempo import STROKES
 from service.api.shapes.results import CheckGiven, EffortTold
 from service.pages.coach.faults import check_name
 from service.pages.text import say
 from service.records import Effort, Measurement, SetRow
-
-STROKES: Final = ("lowering", "raising")
 
 
 class Stretch(BaseModel):

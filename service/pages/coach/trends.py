@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from service.pages.coach.clocks import Clock
 from service.pages.coach.queue import title
-from service.pages.text import say
+from service.pages.text import say, unit
 from service.records.asking import Filter, efforts
 
 MEASURES: Final = (
@@ -64,12 +64,10 @@ def trends(records: Session, gym_id: str, athlete_id: str, clock: Clock) -> list
     found = []
     for movement in dict.fromkeys(row.movement for row in counted):
         of_it = [row for row in counted if row.movement == movement]
-        for name, column, doubt, unit, places in MEASURES:
-            points = _points(
-                of_it, column, doubt, f"{{:.{places}f}} ±{{:.{places}f}}{'' if unit == '°' else ' '}{unit}", clock
-            )
+        for name, column, doubt, sign, places in MEASURES:
+            points = _points(of_it, column, doubt, f"{{:.{places}f}} ±{{:.{places}f}}{unit(sign)}", clock)
             if points:
-                found.append(Trend(title(movement), say(f"coach.trend.{name}"), unit, points))
+                found.append(Trend(title(movement), say(f"coach.trend.{name}"), sign, points))
     return found
 
 

@@ -8,8 +8,9 @@ from models.document import Check, Document, VerdictWord
 from models.prescription import Prescription, parse_prescription
 from models.quantity import Measured, Unmeasured
 from models.verdict import judge
-from service.pages.athlete.decided import Decided, Decision, Place
+from service.pages.athlete.decided import Decided, Decision
 from service.pages.athlete.result import SetTable, read_result, spoken
+from service.records.results import Place
 from service.records.review import RulingWord
 from tests.by_hand import document as by_hand
 from tests.by_hand import plank, push_ups, rep, summary
