@@ -82,9 +82,9 @@ def open_link(request: Request) -> Response:
 
 
 @entering.get("/invited")
-def invited(request: Request) -> Response:
-    """Where a coach's invitation leads."""
-    return render(request, "common/invited.html")
+def invited(request: Request, parts: Parts) -> Response:
+    """Where a coach's invitation leads; where a second factor must be had, to setting it up, or they could not come again."""
+    return render(request, "common/invited.html", then="/account" if parts.settings.second_factor else "/review")
 
 
 @entering.get("/offline")

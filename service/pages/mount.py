@@ -3,6 +3,7 @@
 from fastapi import FastAPI
 
 from service.pages import errors
+from service.pages.account import account
 from service.pages.athlete.routes import athlete
 from service.pages.coach.athletes import athletes
 from service.pages.coach.planning import planning
@@ -10,7 +11,7 @@ from service.pages.coach.reviewing import reviewing
 from service.pages.entering import entering
 from service.pages.static import static
 
-ROUTERS = (entering, athlete, reviewing, athletes, planning, static)
+ROUTERS = (entering, account, athlete, reviewing, athletes, planning, static)
 
 
 def add_pages(app: FastAPI) -> None:

@@ -62,6 +62,15 @@ Coach = Annotated[Visitor, Depends(_coach, scope="function")]
 """A coach or an owner."""
 
 
+def _coach_alone(request: Request, parts: Parts) -> Visitor:
+    with parts.database.session() as records:
+        return _coach(_signed_in(_anyone(request, records, parts)))
+
+
+CoachAlone = Annotated[Visitor, Depends(_coach_alone)]
+"""As `Coach`, but the transaction has ended: for what checks a password, in which time no lock may be held."""
+
+
 def _own_page(request: Request, parts: Parts) -> None:
     same_site(request, parts.settings)
 

@@ -1,11 +1,16 @@
 """Coming in and going out, in a real browser."""
 
+import re
+
 from playwright.sync_api import expect
+from pyotp import TOTP
 
 from service.access.links import revoke_links
 from tests.browser.conftest import Visits
-from tests.browser.looks import assert_accessible, take_pictures
+from tests.browser.looks import assert_accessible, look, take_pictures
 from tests.browser.site import PASSWORD, Site
+
+OTPAUTH = re.compile(r"^otpauth://totp/Plumbrep:coach%40northside\?secret=[A-Z2-7]{32}&issuer=Plumbrep$")
 
 
 def test_a_coach_signs_in_and_out_by_keyboard(visit: Visits, site: Site) -> None:
@@ -108,3 +113,18 @@ def test_a_coach_with_a_second_factor_needs_its_code(visit: Visits, site: Site) 
     page.get_by_label("Code").fill(factor.now())
     page.keyboard.press("Enter")
     page.wait_for_url(f"{site.url}/review")
+
+
+def test_a_coach_sets_up_a_second_factor(visit: Visits, site: Site) -> None:
+    site.give_password(site.home.coach)
+    page = visit("/review", "desktop", site.home.coach).page
+    page.get_by_role("link", name="Account").click()
+    look(page, "account")
+    page.get_by_label("Current password").first.fill(PASSWORD)
+    page.get_by_role("button", name="Set up a second factor").click()
+    expect(page.get_by_role("link", name="Open it in the app on this phone")).to_have_attribute("href", OTPAUTH)
+    look(page, "account-key")
+    page.get_by_label("The six digits").fill(TOTP(page.locator("code").inner_text().replace(" ", "")).now())
+    page.get_by_role("button", name="Ask for a code from now on").click()
+    expect(page.get_by_role("status").first).to_contain_text("From now on signing in asks for a code.")
+    look(page, "account-with-factor")

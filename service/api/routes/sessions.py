@@ -6,7 +6,7 @@ from sqlalchemy.orm import Session as Records
 from service.access.actors import Actor as Known
 from service.access.browser import cookie
 from service.access.decide import Resource
-from service.access.enrolment import begin_factor, confirm_factor, forget_factor
+from service.access.enrolment import begin_factor, confirm_factor, end_factor, forget_factor
 from service.access.entrance import Entered, accept_invitation, change_password, open_link, sign_in, sign_out
 from service.access.factors import confirmed
 from service.access.links import clips_left
@@ -17,6 +17,7 @@ from service.api.shapes.sessions import (
     FactorAsked,
     FactorBegun,
     FactorConfirmed,
+    FactorEnded,
     Invitation,
     LinkOpened,
     Me,
@@ -89,6 +90,14 @@ def set_factor(asked: FactorConfirmed, actor: Sender, response: Response, parts:
     """Confirm it by the first code; every other session of one's own ends."""
     _require_coach(actor)
     return _entered(confirm_factor(parts.database, parts.settings, actor, asked.code), response, parts)
+
+
+@entering.post("/session/factor/end", dependencies=[OwnSite], status_code=200)
+def do_without_factor(asked: FactorEnded, actor: Sender, response: Response, parts: Parts) -> Me:
+    """Do without a second factor of one's own from now on; every other session of one's own ends."""
+    _require_coach(actor)
+    password = asked.password.get_secret_value()
+    return _entered(end_factor(parts.database, parts.settings, actor, password, asked.code), response, parts)
 
 
 @sessions.delete("/people/{person_id}/factor", status_code=204)

@@ -63,6 +63,13 @@ class FactorConfirmed(Asked):
     code: Code
 
 
+class FactorEnded(Asked):
+    """That one does without it from now on."""
+
+    password: Password
+    code: Code
+
+
 class Me(Given):
     """Who is signed in, or whose key it is."""
 

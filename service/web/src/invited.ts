@@ -22,7 +22,7 @@ async function accept(): Promise<void> {
   try {
     await ask("/invitation", { method: "POST", body: { token, password: password.value, code: code.value || null } });
     await forgetPages();
-    location.replace("/review");
+    location.replace(form.dataset["then"] ?? "/");
   } catch (error) {
     fault.textContent = told(error);
     show(fault);

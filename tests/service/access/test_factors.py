@@ -6,7 +6,7 @@ import pyotp
 import pytest
 
 from service.access import factors
-from service.access.enrolment import begin_factor, confirm_factor, forget_factor
+from service.access.enrolment import begin_factor, confirm_factor, end_factor, forget_factor
 from service.access.entrance import accept_invitation, actor_of_session, sign_in
 from service.access.errors import CodeNeeded, FactorError, NotLetIn, TooManyTries
 from service.access.factors import STEP
@@ -162,6 +162,27 @@ def test_a_lost_phone(database: Database, settings: Settings, people: People, bo
         forget_factor(session, people.actor("owner"), session.get_one(Person, people.coach))
         assert actor_of_session(session, settings, open_still.token) is None
     come_in(database, settings, None)
+
+
+def test_asvs_7_5_1_doing_without_it_asks_for_password_and_code(
+    database: Database, settings: Settings, bo: str, clock: Clock
+) -> None:
+    other, here = (come_in(database, settings, code(bo, clock, step)) for step in (0, STEP))
+    clock.seconds += 2 * STEP
+    with pytest.raises(NotLetIn, match="password is wrong"):
+        end_factor(database, settings, here.actor, "not the password", code(bo, clock))
+    with pytest.raises(NotLetIn, match="code is wrong"):
+        end_factor(database, settings, here.actor, PASSWORD, code(SECRET, clock))
+    strict = Settings(_env_file=None, second_factor=True)
+    with pytest.raises(FactorError, match="needed here"):
+        end_factor(database, strict, here.actor, PASSWORD, code(bo, clock))
+    renewed = end_factor(database, settings, here.actor, PASSWORD, code(bo, clock))
+    with database.session() as session:
+        alive = [actor_of_session(session, settings, each.token) is not None for each in (other, here, renewed)]
+    assert alive == [False, False, True]
+    come_in(database, settings, None)
+    with pytest.raises(FactorError, match="there is no second factor"):
+        end_factor(database, settings, renewed.actor, PASSWORD, code(bo, clock))
 
 
 def test_where_it_is_asked_of_everybody_nobody_signs_in_without(

@@ -65,6 +65,9 @@ def test_a_second_factor_over_http(world: World, owner: TestClient, athlete: Tes
     assert (page.status_code, "set-cookie" in page.headers) == (303, True)
     assert world.client().post("/api/v1/session", json=asked | later).status_code == 401, "used already"
 
+    end = "/api/v1/session/factor/end"
+    assert browser.post(end, json={"password": PASSWORD, "code": "000000"}).status_code == 401
+    assert athlete.post(end, json={"password": PASSWORD, "code": "000000"}).status_code == 403
     place = f"/api/v1/people/{person.id}/factor"
     assert world.client(world.away.owner).delete(place).status_code == 404
     assert browser.delete(place).status_code == 403
