@@ -15,9 +15,8 @@ from models.quantity import Q
 from models.tempo import STROKES
 from models.verdict import judge
 from service.records import Effort, Ruling, SetRow
-from service.records.carrying import corrections_of
 from service.records.results import Kind, Place
-from service.records.review import RulingWord
+from service.records.review import Correction, RulingWord
 
 QUANTITY: Final[TypeAdapter[Q]] = TypeAdapter(Q)
 
@@ -50,20 +49,20 @@ UNDECIDED: Final = Decision()
 def decided(records: Session, clip_id: str) -> Decided:
     """What coaches decided of a clip, as it counts now."""
     query = (
-        select(SetRow.n, Effort)
+        select(SetRow.n, Effort, Correction.boundaries)
         .join(SetRow, SetRow.id == Effort.set_id)
+        .outerjoin(Correction, Correction.effort_id == Effort.id)
         .where(Effort.clip_id == clip_id, Effort.current)
         .where(Effort.ruling.is_not(None) | Effort.corrected.is_not(None))
+        .order_by(Correction.made, Correction.id)  # the newest comes last, and counts
     )
     efforts = {
         (n, effort.kind, effort.n): Decision(
             ruling=effort.ruling,
             measured={name: QUANTITY.validate_python(value) for name, value in (effort.corrected or {}).items()},
-            boundaries=next((each.boundaries for each in corrections_of(records, effort)), {})
-            if effort.corrected
-            else {},
+            boundaries=boundaries or {},
         )
-        for n, effort in records.execute(query)
+        for n, effort, boundaries in records.execute(query)
     }
     of_clip = list(records.scalars(select(Ruling).where(Ruling.clip_id == clip_id, Ruling.effort_id.is_(None))))
     missing = [(each.start, each.end) for each in of_clip if each.start is not None and each.end is not None]
