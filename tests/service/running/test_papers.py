@@ -56,6 +56,17 @@ def test_the_settings_of_the_composition_are_accepted(monkeypatch: pytest.Monkey
         assert (settings.workers, settings.secure, str(settings.data)) == (0, True, "/data")
 
 
+def test_the_composition_asks_the_server_where_it_listens() -> None:
+    server = yaml.safe_load(COMPOSE)["services"]["server"]
+    (port,) = re.findall(r"^EXPOSE (\d+)$", CONTAINERFILE, re.MULTILINE)
+    assert Settings.model_fields["port"].default == int(port)
+    assert server["ports"][0].endswith(f":{port}")
+    check = server["healthcheck"]["test"][-1]
+    assert f'"localhost", {port},' in check
+    assert '"/health/ready"' in check
+    compile(check, "compose.yaml", "exec")
+
+
 def test_the_commands_of_the_composition_exist() -> None:
     services = yaml.safe_load(COMPOSE)["services"]
     commands = {tuple(each["command"]) for each in services.values() if "command" in each}
