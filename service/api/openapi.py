@@ -7,6 +7,7 @@ from fastapi.openapi.utils import get_openapi
 
 from service.api.idempotency import PARAMETER
 from service.api.problems import MEDIA_TYPE, ProblemDetails
+from service.api.shapes.common import EXAMPLE_CURSOR, EXAMPLE_ID
 
 TITLE: Final = "Plumbrep"
 ABOUT: Final = """\
@@ -40,6 +41,21 @@ TAGS: Final = (
 )
 OPEN: Final = ("/session", "/link", "/invitation")
 """Where nobody is known yet, by the end of the path; only for POST."""
+EXAMPLE_NUMBER: Final = 4711
+EXAMPLES: Final = {
+    "name": "push-up",
+    "after": EXAMPLE_CURSOR,
+    "since": EXAMPLE_CURSOR,
+    "athlete": EXAMPLE_ID,
+    "clip": EXAMPLE_ID,
+    "movement": "push-up",
+    "variant": "push-up, hands 30 cm up",
+    "if-match": '"9f2c4b1e7d3a5f60"',
+    "Upload-Length": 31_457_280,
+    "Upload-Offset": 8_388_608,
+    "Upload-Checksum": "sha256 LCa0a2j/xo/5m0U8HTBBNBNCLXBkg7+g+YpeiGJm564=",
+}
+"""By parameter."""
 ONCE_ANYWAY: Final = ("/clips", "/uploads")
 """Where the same file is the same clip, and an upload goes on by its address."""
 
@@ -77,6 +93,7 @@ def _document(app: FastAPI) -> dict[str, Any]:
     }
     for path, operations in schema["paths"].items():
         for method, operation in operations.items():
+            _tell_examples(operation)
             open_to_all = method == "post" and path.endswith(OPEN)
             operation["security"] = [] if open_to_all else [{"key": []}, {"session": []}]
             _tell_problems(operation)
@@ -88,6 +105,16 @@ def _document(app: FastAPI) -> dict[str, Any]:
 def _problem_schemas() -> dict[str, Any]:
     schema = ProblemDetails.model_json_schema(ref_template="#/components/schemas/{model}")
     return {**schema.pop("$defs"), "Problem": schema}
+
+
+def _tell_examples(operation: dict[str, Any]) -> None:
+    """Identifiers, cursors and tags look alike everywhere."""
+    for parameter in operation.get("parameters", []):
+        name, schema = parameter["name"], parameter["schema"]
+        if name in EXAMPLES and "examples" not in schema:
+            parameter["example"] = EXAMPLES[name]
+        elif name.endswith("_id"):
+            parameter["example"] = EXAMPLE_NUMBER if schema.get("type") == "integer" else EXAMPLE_ID
 
 
 def _tell_problems(operation: dict[str, Any]) -> None:

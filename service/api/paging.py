@@ -17,6 +17,7 @@ from sqlalchemy.orm import InstrumentedAttribute
 from sqlalchemy.orm import Session as Records
 
 from service.api.problems import Problem
+from service.api.shapes.common import EXAMPLE_CURSOR
 from service.records.base import UtcTime
 
 MOST: Final = 200
@@ -35,7 +36,9 @@ class Page(BaseModel, Generic[Item]):
     """One page of a list."""
 
     items: list[Item]
-    next: Annotated[str | None, Field(description="Cursor of the next page; null on the last one.")] = None
+    next: Annotated[
+        str | None, Field(description="Cursor of the next page; null on the last one.", examples=[EXAMPLE_CURSOR])
+    ] = None
 
 
 def page(

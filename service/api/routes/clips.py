@@ -18,6 +18,7 @@ from service.api.paging import After, Limit, Page, page
 from service.api.problems import Problem
 from service.api.route import router
 from service.api.shapes.clips import ClipGiven, MeasureAsked
+from service.api.shapes.common import EXAMPLE_ID
 from service.hooks.announce import announce
 from service.jobs.port import submit_when_committed
 from service.leaving.deleting import delete_clip
@@ -35,9 +36,15 @@ def send_clip(
     actor: Sender,
     parts: Parts,
     response: Response,
-    athlete: Annotated[str | None, Form(max_length=40, description="Whom it shows; athletes leave it out.")] = None,
-    prescription: Annotated[str | None, Form(max_length=40, description="What it is judged by.")] = None,
-    movement: Annotated[str | None, Form(max_length=60, description="What it shows, if nothing is prescribed.")] = None,
+    athlete: Annotated[
+        str | None, Form(max_length=40, description="Whom it shows; athletes leave it out.", examples=[EXAMPLE_ID])
+    ] = None,
+    prescription: Annotated[
+        str | None, Form(max_length=40, description="What it is judged by.", examples=[EXAMPLE_ID])
+    ] = None,
+    movement: Annotated[
+        str | None, Form(max_length=60, description="What it shows, if nothing is prescribed.", examples=["push-up"])
+    ] = None,
     hold: Annotated[bool | None, Form(description="Whether it shows holds.")] = None,
     filmed: Annotated[datetime | None, Form(description="When; else as the file says.")] = None,
     sensor: Annotated[UploadFile | None, File(description="A sensor track, JSON.")] = None,

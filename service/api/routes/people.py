@@ -100,6 +100,8 @@ def _login(records: Records, login: str | None, role: Role) -> str | None:
     if login is None:
         return None
     login = clean_login(login)
+    if not login:
+        raise Problem("invalid", "body.login: take letters and signs that can be seen")
     if records.scalar(select(Person.id).where(Person.login == login)) is not None:
         raise Problem("conflict", "body.login: this login is taken; take another")
     return login

@@ -2,6 +2,7 @@
 
 from typing import Annotated
 
+from fastapi import Path
 from pydantic import Field
 
 from service.api.problems import KINDS, Problem
@@ -16,7 +17,7 @@ class Kind(Given):
 
     kind: Annotated[str, Field(examples=["changed-since"])]
     status: Annotated[int, Field(description="The HTTP status it comes with.", examples=[412])]
-    meaning: Annotated[str, Field(description="What it means, and what to do.")]
+    meaning: Annotated[str, Field(description="What it means, and what to do.", examples=[KINDS["changed-since"][1]])]
 
 
 class Kinds(Given):
@@ -32,7 +33,7 @@ def list_kinds() -> Kinds:
 
 
 @kinds.get("/problems/{kind}")
-def get_kind(kind: str) -> Kind:
+def get_kind(kind: Annotated[str, Path(examples=["cursor"])]) -> Kind:
     """What one means."""
     if kind not in KINDS:
         raise Problem(404, "GET /problems names all kinds that there are.")

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session as Records
 from starlette.requests import ClientDisconnect
 
 from models.errors import BadInput
-from models.sensor import parse_sensor_track
+from models.sensor import VERSION, parse_sensor_track
 from service.access.errors import QuotaSpent
 from service.access.links import clips_left
 from service.api import tus
@@ -30,7 +30,9 @@ uploads = router("clips")
 PLACE: Final = "/api/v1/uploads"
 MOST_OPEN: Final = 50
 """Uploads of one athlete at the same time: no link fills the disk with clips that never end."""
-TRACK: Final = {"requestBody": {"required": True, "content": {"application/json": {"schema": {"type": "object"}}}}}
+SAMPLES: Final = {"document": VERSION, "samples": [{"time": 0.0, "roll": 1.5, "pitch": -4.0}]}
+JSON: Final = {"application/json": {"schema": {"type": "object"}, "example": SAMPLES}}
+TRACK: Final = {"requestBody": {"required": True, "content": JSON}}
 
 Length = Annotated[int | None, Header(alias="Upload-Length", ge=0, lt=2**62, description="Bytes of the whole clip.")]
 Offset = Annotated[int | None, Header(alias="Upload-Offset", ge=0, lt=2**62, description="Bytes that have come.")]

@@ -5,6 +5,7 @@ from typing import Annotated, Final
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
 EXAMPLE_ID: Final = "bq0f3lH1Sg2mJv3c5JQ1xA"
+EXAMPLE_CURSOR: Final = "WyIyMDI2LTExLTI2VDE4OjA1OjAwKzAwOjAwIiw0NzExXQ"
 
 
 class Asked(BaseModel):
@@ -24,6 +25,8 @@ def _printable(pattern: str = r"^[^\x00-\x1f\x7f]+$") -> StringConstraints:
 
 
 Id = Annotated[str, Field(description="Identifier.", examples=[EXAMPLE_ID])]
+IdOrNone = Annotated[str | None, Field(examples=[EXAMPLE_ID])]
+Share = Annotated[float, Field(description="0 to 1.", examples=[0.93])]
 Line = Annotated[str, _printable()]
 """One line of text without control characters."""
 Words = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=4000, pattern=r"^[^\x00]+$")]

@@ -16,7 +16,9 @@ def _known(zone: str) -> str:
 
 
 GymName = Annotated[Line, Field(max_length=120, examples=["Northside"])]
-Days = Annotated[int, Field(ge=1, le=3650, description="How long clips are kept; null: as the service is set.")]
+Days = Annotated[
+    int, Field(ge=1, le=3650, description="How long clips are kept; null: as the service is set.", examples=[30])
+]
 Zone = Annotated[str, Field(max_length=40, examples=["Europe/Lisbon"]), AfterValidator(_known)]
 
 
@@ -32,7 +34,7 @@ class GymGiven(Given):
     """The gym."""
 
     id: Id
-    name: str
-    keep_clips_days: Annotated[int | None, Field(description="Null: as the service is set.")]
-    time_zone: str
+    name: Annotated[str, Field(examples=["Northside"])]
+    keep_clips_days: Annotated[int | None, Field(description="Null: as the service is set.", examples=[30])]
+    time_zone: Annotated[str, Field(examples=["Europe/Lisbon"])]
     created: datetime

@@ -1,6 +1,6 @@
 """Shapes of movements, demand and paths: what needs no clip and no records."""
 
-from typing import Annotated, Literal, Self
+from typing import Annotated, Final, Literal, Self
 
 from pydantic import Field, StringConstraints, model_validator
 
@@ -18,6 +18,7 @@ What = Annotated[
         examples=["push-up hands_raised_cm=30"],
     ),
 ]
+RULES_EXAMPLE: Final = "step.largest = 8\nmove_on.sessions = 3\n"
 Weight = Annotated[float, Field(gt=0, le=300)]
 Percent = Annotated[float, Field(ge=1, le=400, description="What it is to ask, in %.", examples=[60.0])]
 
@@ -27,11 +28,11 @@ class MovementListed(Given):
 
     name: Annotated[str, Field(examples=["push-up"])]
     title: Annotated[str, Field(examples=["Push-up"])]
-    group: str
+    group: Annotated[str, Field(examples=["push"])]
     usual: Annotated[Literal["reps", "hold"], Field(description="How it is usually done.")]
     driven_by: Annotated[str | None, Field(description="The angle whose turning makes a rep.", examples=["elbow"])]
     film_from: Annotated[list[str], Field(description="The view it is measured from first.", examples=[["side"]])]
-    variants: Annotated[list[str], Field(description="The lightest first.")]
+    variants: Annotated[list[str], Field(description="The lightest first.", examples=[["knees", "hands-raised"]])]
     own: Annotated[bool, Field(description="A file of this machine's own folder, not of the catalogue.")]
     in_use: Annotated[bool, Field(description="Whether the gym uses it.")]
 
@@ -48,7 +49,7 @@ class Body(Asked):
     sex: Literal["man", "woman"] | None = None
     height_cm: Annotated[float, Field(ge=80, le=260, examples=[172.0])] | None = None
     mass_kg: Annotated[float, Field(ge=20, le=400, examples=[68.5])] | None = None
-    age: Annotated[float, Field(ge=0, le=120)] | None = None
+    age: Annotated[float, Field(ge=0, le=120, examples=[34])] | None = None
 
     def as_athlete(self) -> Athlete:
         """The same, as the models take it."""
@@ -104,7 +105,10 @@ class PathAsked(Asked):
     ) = None
     body: Body | None = None
     available: AvailableAsked = AvailableAsked()
-    rules: Annotated[str | None, Field(max_length=100_000, description="Other rules than the usual ones, TOML.")] = None
+    rules: Annotated[
+        str | None,
+        Field(max_length=100_000, description="Other rules than the usual ones, TOML.", examples=[RULES_EXAMPLE]),
+    ] = None
 
     @model_validator(mode="after")
     def _enough(self) -> Self:

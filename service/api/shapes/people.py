@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from service.api.shapes.common import Asked, Given, Id, Line, Words
+from service.api.shapes.common import Asked, Given, Id, IdOrNone, Line, Words
 from service.records.gyms import Role, Sex
 
 Name = Annotated[Line, Field(max_length=120, description="As the gym calls them.", examples=["Mira Holt"])]
@@ -49,9 +49,9 @@ class PersonGiven(Given):
     id: Id
     name: Name
     role: Role
-    login: str | None
-    height_cm: float | None
-    mass_kg: float | None
+    login: Annotated[str | None, Field(examples=["mira"])]
+    height_cm: Annotated[float | None, Field(examples=[172.0])]
+    mass_kg: Annotated[float | None, Field(examples=[68.5])]
     sex: Sex | None
     born: date | None
     created: datetime
@@ -61,9 +61,9 @@ class PersonGiven(Given):
 class NewLink(Asked):
     """A link that lets one athlete in; for a coach or an owner, one by which they set their password, within a day."""
 
-    days: Annotated[int | None, Field(ge=1, le=365, description="How long it counts; null: as the service is set.")] = (
-        None
-    )
+    days: Annotated[
+        int | None, Field(ge=1, le=365, description="How long it counts; null: as the service is set.", examples=[90])
+    ] = None
     clips_a_day: Annotated[int, Field(ge=1, le=1000, description="How many clips may come by it in a day.")] = 40
 
 
@@ -72,7 +72,7 @@ class LinkGiven(Given):
 
     id: Id
     athlete_id: Id
-    clips_a_day: int
+    clips_a_day: Annotated[int, Field(examples=[40])]
     created: datetime
     expires: datetime
     revoked: datetime | None
@@ -103,7 +103,7 @@ class ConsentGiven(Given):
     id: Id
     athlete_id: Id
     given_by: Literal["athlete", "guardian"]
-    guardian: str | None
+    guardian: Annotated[str | None, Field(examples=["Ada Holt"])]
     given: datetime
     withdrawn: datetime | None
 
@@ -120,8 +120,8 @@ class PainGiven(Given):
 
     id: Id
     athlete_id: Id
-    clip_id: str | None
-    text: str
+    clip_id: IdOrNone
+    text: Annotated[str, Field(examples=["Left wrist, from the third rep on"])]
     made: datetime
     cleared: datetime | None
-    cleared_by: str | None
+    cleared_by: IdOrNone

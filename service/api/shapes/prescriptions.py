@@ -5,7 +5,7 @@ from typing import Annotated, Final
 
 from pydantic import Field, StringConstraints
 
-from service.api.shapes.common import Asked, Given, Id
+from service.api.shapes.common import Asked, Given, Id, IdOrNone
 
 EXAMPLE: Final = 'movement = "push-up"\nsets = 3\nreps = 8\ntempo = "3-1-1-0"\nlimits.bent.elbow.low = 90\n'
 
@@ -34,12 +34,12 @@ class VersionGiven(Given):
     """A prescription as it was from one moment on."""
 
     id: Id
-    n: Annotated[int, Field(description="1 is the first version.")]
+    n: Annotated[int, Field(description="1 is the first version.", examples=[2])]
     text: Annotated[str, Field(examples=[EXAMPLE])]
     variant: Annotated[str, Field(description="What is done, in words.", examples=["push-up, hands 30 cm up"])]
     dose: Annotated[str | None, Field(description="How much of it, in words.", examples=["3 x 8, 3-1-1-0"])]
     created: datetime
-    created_by: Annotated[str | None, Field(description="The coach; null: a program.")]
+    created_by: Annotated[IdOrNone, Field(description="The coach; null: a program.")]
 
 
 class PrescriptionGiven(Given):

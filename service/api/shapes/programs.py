@@ -1,7 +1,7 @@
 """Shapes of keys and webhooks."""
 
 from datetime import datetime
-from typing import Annotated, Literal
+from typing import Annotated, Final, Literal
 
 from pydantic import AwareDatetime, Field
 
@@ -9,15 +9,21 @@ from service.access.actors import Scope
 from service.api.shapes.common import Asked, Given, Id, Line
 from service.hooks.announce import Event
 
+SCOPES: Final[list[Scope]] = ["read:tempo", "read:people"]
+
+Address = Annotated[str, Field(examples=["https://planner.example/plumbrep"])]
 KeyName = Annotated[Line, Field(max_length=120, description="What it is for.", examples=["Planner"])]
-Events = Annotated[list[Event], Field(min_length=1, max_length=10, description="What is told.")]
+Events = Annotated[
+    list[Event],
+    Field(min_length=1, max_length=10, description="What is told.", examples=[["clip.measured", "effort.ruled"]]),
+]
 
 
 class NewKey(Asked):
     """A key for a program."""
 
     name: KeyName
-    scopes: Annotated[list[Scope], Field(min_length=1, max_length=10, description="What it may do.")]
+    scopes: Annotated[list[Scope], Field(min_length=1, max_length=10, description="What it may do.", examples=[SCOPES])]
     expires: Annotated[AwareDatetime | None, Field(description="Null: it counts until it is revoked.")] = None
 
 
@@ -25,9 +31,9 @@ class KeyGiven(Given):
     """A key, without its secret."""
 
     id: Id
-    name: str
-    prefix: Annotated[str, Field(description="How it begins, after `pbk_`.")]
-    scopes: list[str]
+    name: Annotated[str, Field(examples=["Planner"])]
+    prefix: Annotated[str, Field(description="How it begins, after `pbk_`.", examples=["k3v9x2"])]
+    scopes: Annotated[list[str], Field(examples=[SCOPES])]
     created: datetime
     expires: datetime | None
     revoked: datetime | None
@@ -37,13 +43,16 @@ class KeyGiven(Given):
 class KeyMade(KeyGiven):
     """A new key; its secret is shown this once."""
 
-    secret: Annotated[str | None, Field(description="The key as it is sent. Null where the answer is given again.")]
+    secret: Annotated[
+        str | None,
+        Field(description="The key as it is sent. Null where the answer is given again.", examples=["pbk_k3v9x2_4Zk…"]),
+    ]
 
 
 class NewWebhook(Asked):
     """Where the gym's program tool is told of news."""
 
-    url: Annotated[str, Field(min_length=1, max_length=500, examples=["https://planner.example/plumbrep"])]
+    url: Annotated[Address, Field(min_length=1, max_length=500)]
     events: Events
 
 
@@ -51,8 +60,8 @@ class WebhookGiven(Given):
     """A webhook, without its secret."""
 
     id: Id
-    url: str
-    events: list[str]
+    url: Address
+    events: Annotated[list[str], Field(examples=[["clip.measured", "effort.ruled"]])]
     active: bool
     created: datetime
 
@@ -60,17 +69,17 @@ class WebhookGiven(Given):
 class WebhookMade(WebhookGiven):
     """A new webhook; the secret that signs its messages is shown this once."""
 
-    secret: Annotated[str | None, Field(description="Null where the answer is given again.")]
+    secret: Annotated[str | None, Field(description="Null where the answer is given again.", examples=["phs_8Qm…"])]
 
 
 class DeliveryGiven(Given):
     """A message, and what became of it."""
 
     id: Id
-    event: str
+    event: Annotated[str, Field(examples=["clip.measured"])]
     state: Literal["due", "done", "given up"]
-    tries: int
+    tries: Annotated[int, Field(examples=[2])]
     due: Annotated[datetime, Field(description="When it is tried next, or was last.")]
-    answer: Annotated[int | None, Field(description="The last answer's status.")]
-    error: str | None
+    answer: Annotated[int | None, Field(description="The last answer's status.", examples=[503])]
+    error: Annotated[str | None, Field(examples=["no answer within 15 s"])]
     made: datetime

@@ -1,20 +1,28 @@
 """Shapes of what was measured."""
 
 from datetime import date, datetime
-from typing import Annotated, Any
+from typing import Annotated, Any, Final
 
 from pydantic import Field
 
 from models.document import Status, VerdictWord
-from service.api.shapes.common import Given, Id
+from service.api.shapes.common import EXAMPLE_CURSOR, Given, Id, IdOrNone, Share
 from service.records.results import Kind
 from service.records.review import RulingWord
 
-Seconds = Annotated[float | None, Field(description="Seconds; null where there is no value.")]
-U95 = Annotated[float | None, Field(description="Expanded uncertainty (95 %), in the unit of the value.")]
+Seconds = Annotated[float | None, Field(description="Seconds; null where there is no value.", examples=[3.1])]
+U95 = Annotated[
+    float | None, Field(description="Expanded uncertainty (95 %), in the unit of the value.", examples=[0.08])
+]
 Number = Annotated[int, Field(description="Number that is never given twice.", examples=[4711])]
+Nth = Annotated[int, Field(examples=[2])]
+Clock = Annotated[float, Field(description="Seconds on the clip's clock.", examples=[12.4])]
+ClockOrNone = Annotated[float | None, Field(description="Seconds on the clip's clock.", examples=[12.4])]
+Reps = Annotated[int, Field(examples=[8])]
+MOVED: Final = {"lowering": {"value": 3.1, "U95": 0.1, "unit": "s"}}
 Corrected = Annotated[
-    dict[str, Any] | None, Field(description="Measured anew after a coach moved a boundary; null where none was moved.")
+    dict[str, Any] | None,
+    Field(description="Measured anew after a coach moved a boundary; null where none was moved.", examples=[MOVED]),
 ]
 
 
@@ -25,7 +33,7 @@ class TempoGiven(Given):
     athlete_id: Id
     clip_id: Id
     set_id: Number
-    n: Annotated[int, Field(description="Of its set, from 1.")]
+    n: Annotated[Nth, Field(description="Of its set, from 1.")]
     done: Annotated[datetime, Field(description="When its clip was filmed, else when it came.")]
     movement: Annotated[str, Field(examples=["push-up"])]
     variant: Annotated[str | None, Field(description="As prescribed.", examples=["push-up, hands 30 cm up"])]
@@ -38,7 +46,9 @@ class TempoGiven(Given):
     raising_u95: U95
     top_pause_s: Seconds
     top_pause_u95: U95
-    body_angle_deg: Annotated[float | None, Field(description="To the floor, or lean from the vertical; bent end.")]
+    body_angle_deg: Annotated[
+        float | None, Field(description="To the floor, or lean from the vertical; bent end.", examples=[17.5])
+    ]
     body_angle_u95: U95
     verdict: Annotated[
         VerdictWord | None,
@@ -56,11 +66,11 @@ class EffortGiven(TempoGiven):
     kind: Kind
     current: Annotated[bool, Field(description="False: the clip was measured again, forget this one.")]
     week: Annotated[date, Field(description="The Monday of the week, by the gym's clock.")]
-    start: Annotated[float, Field(description="Seconds on the clip's clock.")]
-    end: float
-    still_s: Annotated[float | None, Field(description="How long a hold was still.")]
+    start: Clock
+    end: Clock
+    still_s: Annotated[float | None, Field(description="How long a hold was still.", examples=[10.2])]
     still_u95: U95
-    sway_mm: Annotated[float | None, Field(description="RMS along the floor.")]
+    sway_mm: Annotated[float | None, Field(description="RMS along the floor.", examples=[4.1])]
     sway_u95: U95
 
 
@@ -68,15 +78,15 @@ class CheckGiven(Given):
     """A measured value against its limits."""
 
     name: Annotated[str, Field(examples=["lowering"])]
-    value: float | None
+    value: Annotated[float | None, Field(examples=[2.0])]
     u95: U95
     unit: Annotated[str | None, Field(examples=["s"])]
-    low: float | None
-    high: float | None
-    p: Annotated[float | None, Field(description="Probability that the limits are respected (JCGM 106).")]
+    low: Annotated[float | None, Field(examples=[2.5])]
+    high: Annotated[float | None, Field(examples=[4.0])]
+    p: Annotated[Share | None, Field(description="Probability that the limits are respected (JCGM 106).")]
     verdict: VerdictWord | None
     why: Annotated[str, Field(examples=["Lowering was 2.00 ±0.08 s, not as asked (at least 2.5 s)."])]
-    advice: Annotated[str | None, Field(description="What to change.")]
+    advice: Annotated[str | None, Field(description="What to change.", examples=["Lower more slowly."])]
 
 
 class RulingGiven(Given):
@@ -84,13 +94,13 @@ class RulingGiven(Given):
 
     id: Id
     clip_id: Id
-    effort_id: int | None
-    start: Annotated[float | None, Field(description="Of a missing rep: seconds on the clip's clock.")]
-    end: float | None
+    effort_id: Number | None
+    start: Annotated[ClockOrNone, Field(description="Of a missing rep: seconds on the clip's clock.")]
+    end: ClockOrNone
     ruling: RulingWord
-    note: str | None
+    note: Annotated[str | None, Field(examples=["The chest did not come low enough"])]
     blind: Annotated[bool, Field(description="Given before the machine's verdict was shown.")]
-    coach_id: str | None
+    coach_id: IdOrNone
     made: datetime
 
 
@@ -98,13 +108,13 @@ class CorrectionGiven(Given):
     """Boundaries that a coach moved, and what follows from them."""
 
     id: Id
-    effort_id: int
+    effort_id: Number
     boundaries: Annotated[dict[str, float], Field(examples=[{"lowering.start": 3.2}])]
     measured: Annotated[
         dict[str, Any],
-        Field(description="Durations anew.", examples=[{"lowering": {"value": 3.1, "U95": 0.1, "unit": "s"}}]),
+        Field(description="Durations anew.", examples=[MOVED]),
     ]
-    coach_id: str | None
+    coach_id: IdOrNone
     made: datetime
 
 
@@ -128,9 +138,9 @@ class SetTold(Given):
     id: Number
     clip_id: Id
     athlete_id: Id
-    n: int
-    start: Annotated[float, Field(description="Seconds on the clip's clock.")]
-    end: float
+    n: Nth
+    start: Clock
+    end: Clock
     verdict: Annotated[
         VerdictWord | None, Field(description="Null to coaches, like `checks`, while one of its efforts is `blind`.")
     ]
@@ -149,8 +159,8 @@ class MissingRep(Given):
 
     id: Id
     clip_id: Id
-    start: float | None
-    end: float | None
+    start: ClockOrNone
+    end: ClockOrNone
     ruling: RulingWord
     made: datetime
 
@@ -168,7 +178,7 @@ class ChangesGiven(Given):
     efforts: Annotated[list[EffortGiven], Field(description="New or changed; forget those that are not `current`.")]
     missing: list[MissingRep]
     deleted: list[DeletedGiven]
-    next: Annotated[str, Field(description="Send it as `since` next time.")]
+    next: Annotated[str, Field(description="Send it as `since` next time.", examples=[EXAMPLE_CURSOR])]
     more: Annotated[bool, Field(description="Whether to ask on at once.")]
 
 
@@ -176,18 +186,18 @@ class Sums(Given):
     """One athlete's week of one movement: whole reps, and holds, that no coach ruled to be none."""
 
     athlete_id: Id
-    movement: str
+    movement: Annotated[str, Field(examples=["push-up"])]
     week: Annotated[date, Field(description="Its Monday, by the gym's clock.")]
-    reps: int
-    holds: int
-    met: int
-    missed: int
-    unsure: int
-    ruled_met: int
-    ruled_missed: int
-    lowering_s: Annotated[float | None, Field(description="Mean.")]
-    body_angle_deg: Annotated[float | None, Field(description="Mean.")]
-    still_s: Annotated[float | None, Field(description="Mean.")]
+    reps: Reps
+    holds: Reps
+    met: Reps
+    missed: Reps
+    unsure: Reps
+    ruled_met: Reps
+    ruled_missed: Reps
+    lowering_s: Annotated[float | None, Field(description="Mean.", examples=[3.1])]
+    body_angle_deg: Annotated[float | None, Field(description="Mean.", examples=[17.5])]
+    still_s: Annotated[float | None, Field(description="Mean.", examples=[10.2])]
 
 
 class Summary(Given):

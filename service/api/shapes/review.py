@@ -6,12 +6,12 @@ from typing import Annotated
 from pydantic import Field
 
 from models.moved import Boundary
-from service.api.shapes.common import Asked, Given, Id, Words
-from service.api.shapes.results import JudgedEffort, Number
+from service.api.shapes.common import Asked, Given, Id, IdOrNone, Share, Words
+from service.api.shapes.results import Clock, JudgedEffort, Nth, Number
 from service.records.review import RulingWord
 
 EffortNumber = Annotated[int, Field(ge=1, lt=2**63, description="The rep or hold.", examples=[4711])]
-Second = Annotated[float, Field(ge=0, le=86_400, description="Seconds on the clip's clock.")]
+Second = Annotated[float, Field(ge=0, le=86_400, description="Seconds on the clip's clock.", examples=[12.4])]
 
 
 class SetToReview(Given):
@@ -20,11 +20,11 @@ class SetToReview(Given):
     set_id: Number
     clip_id: Id
     athlete_id: Id
-    n: Annotated[int, Field(description="Of its clip.")]
-    movement: str
+    n: Annotated[Nth, Field(description="Of its clip.")]
+    movement: Annotated[str, Field(examples=["push-up"])]
     done: datetime
-    start: Annotated[float, Field(description="Seconds on the clip's clock.")]
-    end: float
+    start: Clock
+    end: Clock
     efforts: Annotated[list[JudgedEffort], Field(description="Only those that are to be ruled on.")]
 
 
@@ -37,7 +37,7 @@ class NewRuling(Asked):
     ] = None
     start: Annotated[Second | None, Field(description="Where a missing rep begins.")] = None
     end: Annotated[Second | None, Field(description="Where it ends.")] = None
-    note: Words | None = None
+    note: Annotated[Words | None, Field(examples=["The chest did not come low enough"])] = None
 
 
 class NewCorrection(Asked):
@@ -63,10 +63,10 @@ class NoteGiven(Given):
 
     id: Id
     athlete_id: Id
-    clip_id: str | None
-    effort_id: int | None
-    author_id: str | None
-    text: str
+    clip_id: IdOrNone
+    effort_id: Number | None
+    author_id: IdOrNone
+    text: Annotated[str, Field(examples=["Slower down, and rest longer between sets"])]
     made: datetime
 
 
@@ -74,12 +74,14 @@ class AgreementGiven(Given):
     """How far rulings that were given blindly agree with the machine."""
 
     name: Annotated[str, Field(description="`verdict`: of whole reps and holds; else a check.", examples=["lowering"])]
-    n: Annotated[int, Field(description="Rulings that it is told from.")]
-    unsure: Annotated[int, Field(description="Rulings left out because the machine was unsure.")]
-    share: Annotated[float | None, Field(description="In which both said the same.")]
-    kappa: Annotated[float | None, Field(description="Cohen's; null where one of both always said the same.")]
-    low: Annotated[float | None, Field(description="Of its 95 % interval.")]
-    high: float | None
+    n: Annotated[int, Field(description="Rulings that it is told from.", examples=[64])]
+    unsure: Annotated[int, Field(description="Rulings left out because the machine was unsure.", examples=[5])]
+    share: Annotated[Share | None, Field(description="In which both said the same.")]
+    kappa: Annotated[
+        float | None, Field(description="Cohen's; null where one of both always said the same.", examples=[0.81])
+    ]
+    low: Annotated[float | None, Field(description="Of its 95 % interval.", examples=[0.64])]
+    high: Annotated[float | None, Field(examples=[0.98])]
 
 
 class Agreements(Given):

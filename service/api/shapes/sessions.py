@@ -6,10 +6,12 @@ from typing import Annotated
 from pydantic import Field, SecretStr
 
 from service.access.actors import Kind
-from service.api.shapes.common import Asked, Given, Id
+from service.api.shapes.common import Asked, Given, Id, IdOrNone
 
-Password = Annotated[SecretStr, Field(max_length=1000)]
-Token = Annotated[SecretStr, Field(min_length=1, max_length=200, description="What stands in the link after `#`.")]
+Password = Annotated[SecretStr, Field(max_length=1000, examples=["lamp river seven chalk"])]
+Token = Annotated[
+    SecretStr, Field(min_length=1, max_length=200, description="What stands in the link after `#`.", examples=["2JvK…"])
+]
 
 
 Code = Annotated[str, Field(max_length=20, description="Six digits of the second factor.", examples=["492039"])]
@@ -54,7 +56,13 @@ class FactorBegun(Given):
     """What an authenticator app takes, shown this once."""
 
     secret: Annotated[str, Field(description="To be typed into the app.", examples=["JBSWY3DPEHPK3PXP"])]
-    address: Annotated[str, Field(description="The same as an address that the app opens (`otpauth:`).")]
+    address: Annotated[
+        str,
+        Field(
+            description="The same as an address that the app opens.",
+            examples=["otpauth://totp/Plumbrep:mira?secret=JBSWY3DPEHPK3PXP&issuer=Plumbrep"],
+        ),
+    ]
 
 
 class FactorConfirmed(Asked):
@@ -76,9 +84,11 @@ class Me(Given):
     kind: Kind
     gym_id: Id
     gym: Annotated[str, Field(description="The gym's name.", examples=["Northside"])]
-    person_id: str | None
+    person_id: IdOrNone
     name: Annotated[str, Field(description="The person's name, or the key's.", examples=["Mira Holt"])]
-    scopes: Annotated[list[str], Field(description="Of a key: what it may do.")]
+    scopes: Annotated[list[str], Field(description="Of a key: what it may do.", examples=[["read:tempo"]])]
     expires: Annotated[datetime | None, Field(description="When the session ends; null for a key.")] = None
     second_factor: Annotated[bool, Field(description="Whether a code is asked for beside the password.")] = False
-    clips_left: Annotated[int | None, Field(description="How many clips are still taken today; null: no quota.")] = None
+    clips_left: Annotated[
+        int | None, Field(description="How many clips are still taken today; null: no quota.", examples=[38])
+    ] = None

@@ -2,10 +2,14 @@
 
 from pathlib import Path
 from shutil import copytree
+from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
+from jsonschema import Draft202012Validator
+from pydantic import BaseModel
 
+from service.api.shapes.common import Asked, Given
 from tests.service.api.world import HERE, World
 
 
@@ -89,3 +93,39 @@ def test_the_document_tells_everything_and_no_page_loads_from_elsewhere(world: W
             assert operation["tags"], path
     for place in ("/docs", "/redoc", "/api/v1/docs"):
         assert client.get(place, headers={"Host": HERE.removeprefix("http://")}).status_code == 404
+
+
+def test_every_field_and_parameter_of_the_document_has_an_example_that_is_valid(world: World) -> None:
+    """But for what says itself what it can be, and for what `models` describes."""
+    document = world.app.openapi()
+    schemas, parts = document["components"]["schemas"], {"components": document["components"]}
+    ours = {each.__name__ for each in _all_below(Asked) | _all_below(Given)} & schemas.keys()
+    fields = {f"{name}.{field}": schema for name in ours for field, schema in schemas[name]["properties"].items()}
+    assert len(fields) > 200
+    assert [name for name, schema in fields.items() if not _told(schema, schemas)] == []
+    for schema in fields.values():
+        for example in schema.get("examples", []):
+            Draft202012Validator({**schema, **parts}).validate(example)
+    for path, operations in document["paths"].items():
+        for method, operation in operations.items():
+            for each in operation.get("parameters", []):
+                assert "example" in each or _told(each["schema"], schemas), f"{method} {path}: {each['name']}"
+                if "example" in each:
+                    Draft202012Validator({**each["schema"], **parts}).validate(each["example"])
+
+
+def _all_below(kind: type[BaseModel]) -> set[type[BaseModel]]:
+    below = set(kind.__subclasses__())
+    return below.union(*map(_all_below, below))
+
+
+def _told(schema: dict[str, Any], schemas: dict[str, Any]) -> bool:
+    """Whether a reader sees what a value looks like."""
+    if {"examples", "const", "enum", "default"} & schema.keys() or schema.get("format") in ("date", "date-time"):
+        return True
+    if "$ref" in schema:
+        return _told(schemas[schema["$ref"].rpartition("/")[2]], schemas)
+    if "items" in schema:
+        return _told(schema["items"], schemas)
+    some = [each for each in schema.get("anyOf", []) if each.get("type") != "null"]
+    return schema.get("type") == "boolean" or "properties" in schema or any(_told(each, schemas) for each in some)

@@ -69,3 +69,9 @@ def test_wrong_fields_are_told_one_by_one(owner: TestClient) -> None:
     answer = owner.post("/api/v1/people", json={"nam": "x", "height_cm": 3})
     assert (answer.status_code, answer.headers["content-type"]) == (422, "application/problem+json")
     assert {each["where"] for each in answer.json()["errors"]} == {"body.name", "body.nam", "body.height_cm"}
+
+
+def test_a_login_that_nobody_could_see_is_refused(owner: TestClient) -> None:
+    asked = {"name": "Second", "role": "coach", "login": "mira\u200b"}
+    answer = owner.post("/api/v1/people", json=asked)
+    assert (answer.status_code, "body.login" in answer.json()["detail"]) == (422, True)
