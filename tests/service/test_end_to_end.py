@@ -2,6 +2,8 @@
 
 Real are the servers, the uploads, the queue, the workers, the store, the records. What a clip's child process gives is
 ready-made, but for some clips that are measured in earnest.
+
+`CLIPS_EACH=5 python -m pytest tests/service/test_end_to_end.py` sends as many to many machines as to one: sixty.
 """
 
 import os
@@ -32,8 +34,8 @@ from tests.service.running.sending import send_in_pieces, send_whole
 from tests.service.s3 import Bucket, bucket, s3_server  # noqa: F401 -- fixtures
 
 ATHLETES, KILLS = 12, 6
-CLIPS_EACH, FEWER = 5, 3
-"""Taking in a clip costs half a second of processor; the second form does with fewer."""
+CLIPS_EACH, FEWER = 5, int(os.environ.get("CLIPS_EACH", "3"))
+"""Taking in a clip costs half a second of processor; the second form does with fewer, unless it is told otherwise."""
 GYM, FILE_NAME = "Kellerturnen am Deich", "Wibke rechts.mp4"
 NAMES = [f"Wibke Nordhoff {n}" for n in range(ATHLETES)]
 REAL = {"push-up-too-fast": "push-up"}

@@ -72,6 +72,15 @@ class WebhookMade(WebhookGiven):
     secret: Annotated[str | None, Field(description="Null where the answer is given again.", examples=["phs_8Qm…"])]
 
 
+class Try(Given):
+    """One try to send a message."""
+
+    at: datetime
+    answer: Annotated[int | None, Field(description="The status that came back.", examples=[503])]
+    error: Annotated[str | None, Field(description="Why none did.", examples=["no answer within 15 s"])]
+    seconds: Annotated[float, Field(description="How long it took.", examples=[0.214])]
+
+
 class DeliveryGiven(Given):
     """A message, and what became of it."""
 
@@ -82,4 +91,5 @@ class DeliveryGiven(Given):
     due: Annotated[datetime, Field(description="When it is tried next, or was last.")]
     answer: Annotated[int | None, Field(description="The last answer's status.", examples=[503])]
     error: Annotated[str | None, Field(examples=["no answer within 15 s"])]
+    log: Annotated[list[Try], Field(description="All tries, the first one first.")]
     made: datetime

@@ -1,4 +1,4 @@
-from datetime import timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 
 from fastapi.testclient import TestClient
@@ -21,6 +21,8 @@ def test_a_small_clip_comes_in_one_piece_and_twice_is_once(world: World, athlete
     assert first == again
     assert (first["state"], first["prescription_version_id"]) == ("waiting", version.id)
     assert first["filmed"] == "2026-05-01T16:30:00Z"
+    arrived, expires = (datetime.fromisoformat(first[name]) for name in ("arrived", "expires"))
+    assert expires - arrived == timedelta(days=90)  # unless the gym or the settings say otherwise
     assert answers[0].headers["location"] == f"/api/v1/clips/{first['id']}"
     assert world.parts.queue.depth().waiting == 1
     assert athlete.get(f"/api/v1/clips/{first['id']}/file").content
