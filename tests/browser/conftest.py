@@ -9,15 +9,13 @@ from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expec
 
 from service.access.browser import cookie
 from service.records import Person
-from tests.browser.looks import CONTEXTS, PATIENCE, Profile
+from tests.browser.looks import CHROMIUM, CONTEXTS, PATIENCE, READY, Profile
 from tests.browser.ready import camera_file, ready, ready_handstand
 from tests.browser.site import Site, serving
 from tests.browser.watching import Watch
 from tests.service.api.world import make_empty
 
 __all__ = ["camera_file", "ready", "ready_handstand"]
-
-CHROMIUM = "/usr/bin/chromium"
 
 
 @dataclass(frozen=True)
@@ -33,8 +31,6 @@ Visits = Callable[..., Visit]
 
 PATIENT = 60_000
 """Milliseconds that what the machine has to work for may take, where others are at work too."""
-READY = "() => [...document.querySelectorAll('#today, #film, #clip')].every((page) => 'ready' in page.dataset)"
-"""Scripts of the athlete's pages are loaded after the page, and only then do its buttons act."""
 
 
 @pytest.fixture(scope="session")

@@ -19,7 +19,8 @@ from service.records.keeping import keep_measurement
 from service.store import ClipFiles
 from tests.browser.site import Site
 
-SAMPLE = Path(__file__).parents[2] / "sample_clips" / "push-up-too-fast.mp4"
+SAMPLES = Path(__file__).parents[2] / "sample_clips"
+SAMPLE = SAMPLES / "push-up-too-fast.mp4"
 MEASURED = Path(__file__).with_name("measured")
 PLAN = 'movement = "push-up"\nsets = 1\nreps = 3\ntempo = "3-0-1-0"\n\n[limits]\nbent.elbow = { low = 80 }\nstraight.body = { low = 5, high = 25 }\n'
 
@@ -45,18 +46,22 @@ def measured_sample(path: Path) -> Filmed:
     return Filmed(folder)
 
 
+def measure(clip: Path, plan: str, path: Path) -> Filmed:
+    """Measure a clip in a child process, as a worker does it."""
+    folder = Folder(path)
+    copyfile(clip, folder.clip)
+    order = Order(prescription=plan, movement=None, hold=None, height_cm=172.0, sensor=False, memory_mb=4000)
+    folder.order.write_text(order.model_dump_json(), encoding="utf-8")
+    command = [sys.executable, "-m", "service.jobs.child", str(path)]
+    with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.DEVNULL) as child:  # ends when stdin does
+        assert child.wait() == 0
+    return Filmed(folder)
+
+
 def measure_anew() -> None:
-    """Measure the sample clip in a child process, as a worker does it, and keep document and series."""
+    """Measure the sample clip, and keep document and series."""
     with TemporaryDirectory() as name:
-        folder = Folder(Path(name))
-        copyfile(SAMPLE, folder.clip)
-        order = Order(prescription=PLAN, movement=None, hold=None, height_cm=172.0, sensor=False, memory_mb=4000)
-        folder.order.write_text(order.model_dump_json(), encoding="utf-8")
-        command = [sys.executable, "-m", "service.jobs.child", name]
-        with subprocess.Popen(
-            command, stdin=subprocess.PIPE, stdout=subprocess.DEVNULL
-        ) as child:  # ends when stdin does
-            assert child.wait() == 0
+        folder = measure(SAMPLE, PLAN, Path(name)).folder
         for made in (folder.document, folder.series):
             copyfile(made, MEASURED / made.name)
 
@@ -73,7 +78,7 @@ def put(
     with site.parts.database.session() as records:
         keep_measurement(records, clip, version, document)
         row = records.get_one(Clip, clip.id)
-        row.state, row.seconds = "measured", document.clip.seconds
+        row.state, row.seconds, row.prescription_version_id = "measured", document.clip.seconds, version.id
     return clip
 
 

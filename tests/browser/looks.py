@@ -8,6 +8,7 @@ from typing import Any, Final, Literal
 
 from playwright.sync_api import Page, ViewportSize
 
+CHROMIUM: Final = "/usr/bin/chromium"
 Profile = Literal["phone", "desktop"]
 SIZES: Final[dict[Profile, ViewportSize]] = {
     "phone": {"width": 390, "height": 844},
@@ -19,6 +20,8 @@ CONTEXTS: Final[dict[Profile, dict[str, Any]]] = {
 }
 PATIENCE: Final = 30_000
 """Milliseconds; the machine may be busy with other tests."""
+READY: Final = "() => [...document.querySelectorAll('#today, #film, #clip')].every((page) => 'ready' in page.dataset)"
+"""Scripts of the athlete's pages are loaded after the page, and only then do its buttons act."""
 SCHEMES: Final[tuple[Literal["light", "dark"], ...]] = ("light", "dark")
 RULES: Final = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 SMALL: Final = """() => {

@@ -72,8 +72,12 @@ def _folder(folder: Path, document: Document, seen: Motion, clip: Path) -> Path:
 
 @pytest.fixture(scope="session")
 def camera_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """What the fake camera sees, over and over: the sample clip, small, as Chromium wants it."""
-    path = tmp_path_factory.mktemp("camera") / "seen.mjpeg"
+    """What the fake camera sees, over and over."""
+    return film_for_camera(tmp_path_factory.mktemp("camera") / "seen.mjpeg")
+
+
+def film_for_camera(path: Path) -> Path:
+    """The sample clip, small, as Chromium wants it."""
     with av.open(str(SAMPLE)) as source, av.open(str(path), "w", format="mjpeg") as made:
         stream = made.add_stream("mjpeg", rate=30)
         stream.width, stream.height, stream.pix_fmt = 640, 360, "yuvj420p"

@@ -14,8 +14,8 @@ from models.sensor import parse_sensor_track
 from service.intake.uploads import UploadFiles, Writer
 from service.records import Clip, Person
 from service.store import ClipFiles
-from tests.browser.conftest import PATIENT, READY, Visits
-from tests.browser.looks import assert_accessible, look
+from tests.browser.conftest import PATIENT, Visits
+from tests.browser.looks import READY, assert_accessible, look
 from tests.browser.ready import PLAN, SAMPLES
 from tests.browser.site import Site
 from tests.browser.working import working
@@ -187,9 +187,9 @@ def test_a_slow_measuring_shows_its_stages(
         visited.watch.expect("ERR_FAILED")
         page.route("**/events", lambda route: route.abort())
     page.goto(f"/me/clips/{clip.id}")
-    expect(page.locator("#stage")).to_contain_text("waiting for its turn", timeout=PATIENT)
+    expect(page.locator("#stage")).to_contain_text("Waiting for its turn", timeout=PATIENT)
     with working(site.settings.data, ready, seconds=8 if events == "lost" else 4):
-        expect(page.locator("#stages .now")).to_have_text("following the body", timeout=PATIENT)
+        expect(page.locator("#stages .now")).to_have_text("Following the body", timeout=PATIENT)
         assert float(page.locator("#bar").evaluate("bar => bar.value")) > 0.3
         expect(page.get_by_role("heading", name="Not checked")).to_be_visible(timeout=PATIENT)
 

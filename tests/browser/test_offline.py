@@ -8,8 +8,8 @@ from playwright.sync_api import Page, expect
 
 from service.access.links import revoke_links
 from service.records import Person
-from tests.browser.conftest import PATIENT, READY, Visit, Visits
-from tests.browser.looks import PATIENCE, look
+from tests.browser.conftest import PATIENT, Visit, Visits
+from tests.browser.looks import PATIENCE, READY, look
 from tests.browser.ready import PLAN
 from tests.browser.site import Site
 

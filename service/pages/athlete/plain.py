@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
 
 from models.checks import title as check_title
 from models.limit import Limit
@@ -10,10 +10,13 @@ from models.limits import HOLD_PARTS, REP_PARTS, unit
 from models.movements import Movement, load_movement
 from models.prescription import Prescription
 from models.tempo import PLACES, Digit
+from service.pages.naming import heading
 from service.pages.text import say
 from service.plans import what
 
 End = Literal["top", "bottom"]
+ZEROS: Final = {"body", "lean", "trunk", "legs", "elbow", "shoulder", "hip", "knee"}
+"""Angles whose zero is told along with their limits."""
 
 
 @dataclass(frozen=True)
@@ -41,12 +44,12 @@ def in_plain_words(plan: Prescription) -> Task:
     movement = load_movement(plan.movement)
     return Task(
         title=movement.title,
-        what=what(plan),
+        what=heading(what(plan)),
         dose=_dose(plan),
         tempo=str(plan.tempo or ""),
         how=tuple(_how(plan, movement)),
         steps=tuple(_steps(plan, movement)),
-        asked=tuple(f"{check_title(name)}: {with_unit(limit, name)}" for name, limit in _beyond_tempo(plan).items()),
+        asked=tuple(_asked(name, limit) for name, limit in _beyond_tempo(plan).items()),
         note=plan.note,
         cautions=movement.cautions,
     )
@@ -70,6 +73,13 @@ def end_name(movement: Movement, end: End) -> str:
     if reps is None or reps.ends is None:
         return ""
     return reps.ends.bent if (end == "bottom") == (reps.lowering == "grows") else reps.ends.straight
+
+
+def _asked(name: str, limit: Limit) -> str:
+    """A limit with what its zero means: `Elbow at the bent end: at least 70° (0° is straight)`."""
+    of = name.rpartition(".")[2]
+    zero = say(f"athlete.zero.{of}") if of in ZEROS and unit(name) == "deg" else ""
+    return f"{check_title(name)}: {with_unit(limit, name)}{zero}"
 
 
 def with_unit(limit: Limit, name: str) -> str:

@@ -62,7 +62,7 @@ def clip(clip_id: str, request: Request, records: Session, visitor: Athlete) -> 
     """How far a clip is, or what came of it."""
     row = fetch(records, Clip, clip_id, visitor.actor, "read", "clip")
     version = row.prescription_version_id and records.get(PrescriptionVersion, row.prescription_version_id)
-    shown = None
+    variant, shown = version.variant if version else None, None
     if row.state == "measured":
         require(visitor.actor, "read", Resource("result", row.gym_id, row.athlete_id, row.id))
         shown = _result(records, row)
@@ -72,7 +72,8 @@ def clip(clip_id: str, request: Request, records: Session, visitor: Athlete) -> 
         "athlete/clip.html",
         visitor,
         clip=row,
-        name=clip_name(row, version.variant if version else None),
+        name=clip_name(variant, row.movement),
+        variant=variant,
         when=day_and_time(row.filmed or row.arrived, zone),
         plan_id=version.prescription_id if version else "",
         result=shown,

@@ -11,7 +11,6 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from models.document import VerdictWord
-from models.movements import load_movement
 from models.prescription import Prescription as Plan
 from models.prescription import parse_prescription
 from service.access.actors import Actor
@@ -19,6 +18,7 @@ from service.access.within import within
 from service.pages.athlete.decided import verdict_of
 from service.pages.athlete.pace import Pace, pace_of
 from service.pages.athlete.plain import Task, in_plain_words
+from service.pages.naming import heading, title
 from service.pages.text import say
 from service.records import Clip, Effort, Gym, PainReport, Prescription, PrescriptionVersion, Ruling
 from service.records.clips import State
@@ -73,18 +73,20 @@ def hurts(records: Session, actor: Actor) -> bool:
 def sent(records: Session, actor: Actor) -> list[Sent]:
     """The athlete's newest clips."""
     mine = within(actor, "read", "clip", Clip.gym_id, Clip.athlete_id)
+    of_clip = select(Effort.movement).where(Effort.clip_id == Clip.id, Effort.current)
+    seen = of_clip.order_by(Effort.start).limit(1).scalar_subquery()
     query = (
-        select(Clip, PrescriptionVersion.variant)
+        select(Clip, PrescriptionVersion.variant, seen)
         .outerjoin(PrescriptionVersion, PrescriptionVersion.id == Clip.prescription_version_id)
         .where(mine)
-        .order_by(Clip.arrived.desc(), Clip.id)
+        .order_by(func.coalesce(Clip.filmed, Clip.arrived).desc(), Clip.id)
         .limit(CLIPS)
     )
-    rows = [(clip, variant) for clip, variant in records.execute(query)]
+    rows = [(clip, clip_name(variant, clip.movement or movement)) for clip, variant, movement in records.execute(query)]
     zone = gym_zone(records, actor)
     ids = [clip.id for clip, _ in rows]
     verdicts, again = _verdicts(records, ids), _to_film_again(records, ids)
-    return [_sent(clip, variant, zone, verdicts[clip.id], again=clip.id in again) for clip, variant in rows]
+    return [_sent(clip, name, zone, verdicts[clip.id], again=clip.id in again) for clip, name in rows]
 
 
 def gym_zone(records: Session, actor: Actor) -> ZoneInfo:
@@ -104,17 +106,17 @@ def day_and_time(moment: datetime, zone: ZoneInfo) -> str:
     )
 
 
-def clip_name(clip: Clip, variant: str | None) -> str:
-    """What was filmed, as far as anybody said."""
-    name = variant or (load_movement(clip.movement).title if clip.movement else say("athlete.clips.unnamed"))
-    return name[:1].upper() + name[1:]
+def clip_name(variant: str | None, movement: str | None) -> str:
+    """What was filmed, as far as anybody said or the measuring has seen."""
+    name = variant or (movement and title(movement))
+    return heading(name) if name else say("athlete.clips.unnamed")
 
 
-def _sent(clip: Clip, variant: str | None, zone: ZoneInfo, verdicts: Counter[VerdictWord], *, again: bool) -> Sent:
+def _sent(clip: Clip, name: str, zone: ZoneInfo, verdicts: Counter[VerdictWord], *, again: bool) -> Sent:
     counted: Iterable[VerdictWord] = ("met", "missed", "unsure")
     return Sent(
         id=clip.id,
-        what=clip_name(clip, variant),
+        what=name,
         when=day_and_time(clip.filmed or clip.arrived, zone),
         state=clip.state,
         told=say(f"athlete.clips.state.{clip.state}"),

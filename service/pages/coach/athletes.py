@@ -1,5 +1,7 @@
 """The pages of athletes: all of them, and one with all that is known; and how far coaches and machine agree."""
 
+from typing import Any
+
 from fastapi import Request
 from pydantic import BaseModel
 from sqlalchemy import func, select
@@ -17,10 +19,12 @@ from service.api.routes.review import tell_agreement
 from service.api.said import athlete_of
 from service.api.shapes.prescriptions import EXAMPLE
 from service.pages.coach.clocks import Clock
-from service.pages.coach.demands import over_time
+from service.pages.coach.demands import Asking, over_time
 from service.pages.coach.faults import check_name
 from service.pages.coach.trends import trends
+from service.pages.naming import called, heading, title
 from service.pages.page import page_router, render
+from service.pages.text import say
 from service.pages.visitors import Coach, Visitor
 from service.records import Clip, Effort, PainReport, Person, Ruling, now
 
@@ -75,6 +79,8 @@ def one(person_id: str, request: Request, records: Session, visitor: Coach) -> R
         visitor,
         person=person,
         clock=clock,
+        called=called,
+        heading=heading,
         active=[(each, _state(get_prescription(each.id, records, actor))) for each in prescriptions if each.active],
         ended=[each for each in prescriptions if not each.active],
         example=EXAMPLE,
@@ -93,16 +99,13 @@ def demand(person_id: str, request: Request, records: Session, visitor: Coach) -
     person = fetch(records, Person, person_id, visitor.actor, "read", "person")
     require(visitor.actor, "read", Resource("model", visitor.actor.gym_id))
     found = over_time(records, person.id, athlete_of(records, visitor.actor, person.id, None))
-    shown = [each for each in found if each.demand.effort.value is not None]
-    drawn = {
-        "label": "demand",
-        "unit": "%",
-        "at": [each.done.timestamp() for each in shown],
-        "value": [each.demand.effort.value for each in shown],
-        "u95": [getattr(each.demand.effort, "U95", None) for each in shown],
-    }
+    panels = [
+        (title(movement), of_it, _drawn(of_it))
+        for movement in dict.fromkeys(each.movement for each in found)
+        if (of_it := [each for each in found if each.movement == movement])
+    ]
     clock = Clock(records, visitor.actor)
-    return render(request, "coach/demand.html", visitor, found=found, drawn=drawn if shown else None, clock=clock)
+    return render(request, "coach/demand.html", visitor, panels=panels, clock=clock, heading=heading)
 
 
 @athletes.get("/agreement")
@@ -112,24 +115,43 @@ def agreement(request: Request, records: Session, visitor: Coach) -> Response:
     return render(request, "coach/agreement.html", visitor, found=found, name=check_name)
 
 
+def _drawn(found: list[Asking]) -> dict[str, Any] | None:
+    """What a script draws of the demand; None: it has no number."""
+    shown = [each for each in found if each.demand.effort.value is not None]
+    if not shown:
+        return None
+    return {
+        "label": say("coach.plan.of_full"),
+        "unit": "%",
+        "at": [each.done.timestamp() for each in shown],
+        "value": [each.demand.effort.value for each in shown],
+        "u95": [getattr(each.demand.effort, "U95", None) for each in shown],
+    }
+
+
 def _state(given: BaseModel) -> str:
     """The tag that a change must name, so that two coaches do not overwrite each other."""
     return etag(given.model_dump_json().encode())
 
 
-def _rulings(records: Records, visitor: Visitor, person: Person) -> list[tuple[Ruling, Effort | None]]:
+def _rulings(records: Records, visitor: Visitor, person: Person) -> list[tuple[Ruling, Effort | None, Clip]]:
     require(visitor.actor, "read", Resource("ruling", person.gym_id, person.id))
     rows = records.execute(
-        select(Ruling, Effort)
+        select(Ruling, Effort, Clip)
         .join(Clip, Clip.id == Ruling.clip_id)
         .outerjoin(Effort, Effort.id == Ruling.effort_id)
         .where(Clip.athlete_id == person.id)
         .order_by(Ruling.changed.desc())
         .limit(RULINGS)
     )
-    return [(ruling, effort) for ruling, effort in rows]
+    return [(ruling, effort, clip) for ruling, effort, clip in rows]
 
 
-def _clips(records: Records, person: Person) -> list[Clip]:
-    newest = select(Clip).where(Clip.athlete_id == person.id).order_by(Clip.arrived.desc()).limit(CLIPS)
-    return list(records.scalars(newest))
+def _clips(records: Records, person: Person) -> list[tuple[Clip, str]]:
+    """The newest clips, each with what is seen in it."""
+    done = func.coalesce(Clip.filmed, Clip.arrived)
+    newest = select(Clip).where(Clip.athlete_id == person.id).order_by(done.desc(), Clip.id).limit(CLIPS)
+    clips = list(records.scalars(newest))
+    efforts = records.scalars(select(Effort).where(Effort.clip_id.in_([each.id for each in clips]), Effort.current))
+    seen = {each.clip_id: called(each.variant, each.movement) for each in efforts}
+    return [(clip, seen.get(clip.id, "")) for clip in clips]

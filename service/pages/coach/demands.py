@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import Any, Final
 
 import numpy as np
@@ -21,6 +21,7 @@ from service.asked import read_asked
 from service.demanding import Knob
 from service.pages.text import say
 from service.records import Clip, Measurement, PrescriptionVersion
+from service.records import Prescription as Prescribed
 from service.words import number
 
 KEYS: Final[dict[Knob, tuple[str, str, tuple[float, float, float]]]] = {
@@ -54,6 +55,7 @@ class Asking:
     """What a prescription asked when a clip of it was done."""
 
     done: Any
+    movement: str
     variant: str
     hands: str
     share: str
@@ -82,12 +84,17 @@ def curve(movement_name: str, variant: str | None, by: Knob, athlete: Athlete) -
             found[at] = value_of(situation, athlete, "hands" if by_hands else "ratio", limit=entry.limit, full=full)
         except DemandError:
             continue
-    if len(found) < 2:
-        raise DemandError("no posture fits anywhere in the range; choose another scaling or variant")
     values = sorted(found)
-    u95 = _doubts(movement_name, [plans[at] for at in values], athlete, by_hands=by_hands)
+    doubt = partial(_doubt, movement_name, athlete, by_hands=by_hands)
+    while values and doubt(plans[values[-1]]) is None:
+        values.pop()
+    if len(values) < 2:
+        raise DemandError("no posture fits anywhere in the range; choose another scaling or variant")
+    anchors = np.unique(np.linspace(0, len(values) - 1, ANCHORS).round().astype(int))
+    known = [doubt(plans[values[i]]) or np.nan for i in anchors]
+    u95 = [float(each) for each in np.interp(range(len(values)), anchors, known)]
     label = say(f"coach.plan.of_{'hands' if by_hands else 'full'}")
-    told = [f"{at:g}{unit}: {found[at]:.1f} ±{doubt:.1f} {label}" for at, doubt in zip(values, u95, strict=True)]
+    told = [f"{at:g}{unit}: {found[at]:.1f} ±{half:.1f} {label}" for at, half in zip(values, u95, strict=True)]
     return Curve(
         label=label,
         unit=unit,
@@ -103,18 +110,19 @@ def curve(movement_name: str, variant: str | None, by: Knob, athlete: Athlete) -
 def over_time(records: Session, athlete_id: str, athlete: Athlete) -> list[Asking]:
     """What was prescribed with each measured clip asked, the oldest first; what has no demand is left out."""
     rows = records.execute(
-        select(Clip, PrescriptionVersion)
+        select(Clip, PrescriptionVersion, Prescribed.movement)
         .join(Measurement, Measurement.clip_id == Clip.id)
         .join(PrescriptionVersion, PrescriptionVersion.id == Measurement.prescription_version_id)
+        .join(Prescribed, Prescribed.id == PrescriptionVersion.prescription_id)
         .where(Clip.athlete_id == athlete_id, Measurement.current)
         .order_by(Clip.arrived)
     ).all()
     found = []
-    for clip, version in rows:
+    for clip, version, movement in rows:
         asked = _demand(version.text, athlete)
         if asked is not None:
             done = clip.filmed or clip.arrived
-            found.append(Asking(done, version.variant, number(asked.hands), number(asked.effort), asked))
+            found.append(Asking(done, movement, version.variant, number(asked.hands), number(asked.effort), asked))
     return sorted(found, key=lambda each: each.done)
 
 
@@ -140,12 +148,11 @@ def _plans(movement: str, variant: str | None, key: str, values: Any) -> Iterato
         raise fault
 
 
-def _doubts(movement: str, plans: list[Prescription], athlete: Athlete, *, by_hands: bool) -> list[float]:
-    """U95 of each, interpolated between a few."""
-    chosen = np.unique(np.linspace(0, len(plans) - 1, ANCHORS).round().astype(int))
-    known = []
-    for i in chosen:
-        asked = demand(load_movement(movement), athlete, variant=plans[i].variant, scalings=plans[i].scalings())
-        value = asked.hands if by_hands else asked.ratio
-        known.append(value.U95 if isinstance(value, Measured) else np.nan)
-    return [float(each) for each in np.interp(range(len(plans)), chosen, known)]
+def _doubt(movement: str, athlete: Athlete, plan: Prescription, *, by_hands: bool) -> float | None:
+    """U95 of what a variant asks; None where the help, as far as its pull is known, may carry the whole body."""
+    try:
+        asked = demand(load_movement(movement), athlete, variant=plan.variant, scalings=plan.scalings())
+    except DemandError:
+        return None
+    value = asked.hands if by_hands else asked.ratio
+    return value.U95 if isinstance(value, Measured) else np.nan

@@ -21,7 +21,9 @@ from service.api.said import athlete_of
 from service.api.shapes.models import AvailableAsked, PathAsked
 from service.demanding import Knob
 from service.pages.coach.demands import KEYS, curve
+from service.pages.naming import heading
 from service.pages.page import page_router, render
+from service.pages.text import say
 from service.pages.visitors import Coach, Visitor
 from service.plans import dose, what
 from service.records import Person
@@ -93,7 +95,9 @@ def show_steps(
         found = tell_path(asked, records, visitor.actor)
     except (BadInput, ValueError) as fault:
         return render(request, "coach/fault.html", visitor, reason=_reason(fault))
-    return render(request, "coach/steps.html", visitor, path=found, steps=_steps(found), drawn=_drawn(found))
+    return render(
+        request, "coach/steps.html", visitor, path=found, steps=_steps(found), drawn=_drawn(found), heading=heading
+    )
 
 
 def knobs_of(movement: Movement) -> list[Knob]:
@@ -136,7 +140,7 @@ def _drawn(path: Path) -> dict[str, Any]:
     return {
         "label": "share",
         "unit": "%",
-        "plain": True,
+        "names": [say("coach.plan.step_n", n=n) for n, _ in shares],
         "at": [n for n, _ in shares],
         "value": [share.value for _, share in shares],
         "u95": [share.U95 for _, share in shares],

@@ -5,14 +5,13 @@ from dataclasses import dataclass
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from models.errors import BadInput
-from models.movements import load_movement
 from service.access.actors import Actor
 from service.api.paging import USUAL
 from service.api.queue import to_review
 from service.api.shapes.review import SetToReview
 from service.pages.coach.clocks import Clock
 from service.pages.coach.faults import Group, groups
+from service.pages.naming import called
 from service.records import Person
 
 
@@ -53,20 +52,6 @@ def set_after(records: Session, actor: Actor, set_id: int) -> int | None:
     ids = [each.set_id for each in to_review(records, actor, actor.gym_id, None, USUAL).items]
     later = ids[ids.index(set_id) + 1 :] if set_id in ids else []
     return next((each for each in (*later, *ids) if each != set_id), None)
-
-
-def title(movement: str) -> str:
-    """A movement as it is called; by its plain name where the catalogue no longer has it."""
-    try:
-        return load_movement(movement).title
-    except BadInput:
-        return movement
-
-
-def called(variant: str | None, movement: str) -> str:
-    """What was prescribed, or the movement alone, as a heading has it."""
-    name = variant or title(movement)
-    return name[:1].upper() + name[1:]
 
 
 def _waiting(each: SetToReview, names: dict[str, str], clock: Clock) -> Waiting:

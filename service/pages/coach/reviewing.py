@@ -7,6 +7,7 @@ from fastapi.responses import RedirectResponse
 from sqlalchemy import select
 from starlette.responses import Response
 
+from models.prescription import parse_prescription
 from service.access.decide import Resource
 from service.api.deps import Session, fetch, require
 from service.api.problems import Problem
@@ -17,9 +18,11 @@ from service.pages.coach.clocks import Clock
 from service.pages.coach.effort import check_line, tempo
 from service.pages.coach.evidence import drawn, measured_as
 from service.pages.coach.faults import fault, groups
-from service.pages.coach.queue import called, set_after, waiting
+from service.pages.coach.queue import set_after, waiting
+from service.pages.naming import called
 from service.pages.page import page_router, render
 from service.pages.visitors import Coach, Visitor
+from service.plans import dose, what
 from service.records import Clip, Measurement, Person, PrescriptionVersion, SetRow
 from service.records.review import RulingWord
 
@@ -111,13 +114,18 @@ def _effort(records: Session, visitor: Visitor, told: SetTold, effort_id: int) -
     }
 
 
-def _prescribed(records: Session, told: SetTold) -> PrescriptionVersion | None:
-    return records.scalar(
-        select(PrescriptionVersion)
+def _prescribed(records: Session, told: SetTold) -> str | None:
+    """`push-up, 3 x 5, 3-0-1-0`."""
+    text = records.scalar(
+        select(PrescriptionVersion.text)
         .join(Measurement, Measurement.prescription_version_id == PrescriptionVersion.id)
         .join(SetRow, SetRow.measurement_id == Measurement.id)
         .where(SetRow.id == told.id)
     )
+    if text is None:
+        return None
+    plan = parse_prescription(text.encode(), "the prescription")
+    return f"{what(plan)}, {dose(plan)}"
 
 
 def _clip(request: Request, records: Session, visitor: Visitor, clip_id: str) -> Response:

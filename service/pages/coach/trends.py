@@ -9,18 +9,20 @@ from typing import Any, Final
 from sqlalchemy import Row
 from sqlalchemy.orm import Session
 
+from models.errors import BadInput
+from models.movements import load_movement
 from service.pages.coach.clocks import Clock
-from service.pages.coach.queue import title
+from service.pages.naming import title
 from service.pages.text import say, unit
 from service.records.asking import Filter, efforts
 
 MEASURES: Final = (
     ("lowering", "lowering_s", "lowering_u95", "s", 2),
-    ("angle", "body_angle_deg", "body_angle_u95", "°", 1),
+    ("", "body_angle_deg", "body_angle_u95", "°", 1),
     ("still", "still_s", "still_u95", "s", 2),
     ("sway", "sway_mm", "sway_u95", "mm", 1),
 )
-"""Each with its columns, its unit and its decimals."""
+"""Each with its columns, its unit and its decimals; the angle has its name from the movement."""
 NEWEST: Final = 2000
 """Reps and holds that trends go back."""
 
@@ -67,8 +69,17 @@ def trends(records: Session, gym_id: str, athlete_id: str, clock: Clock) -> list
         for name, column, doubt, sign, places in MEASURES:
             points = _points(of_it, column, doubt, f"{{:.{places}f}} ±{{:.{places}f}}{unit(sign)}", clock)
             if points:
-                found.append(Trend(title(movement), say(f"coach.trend.{name}"), sign, points))
+                found.append(Trend(title(movement), say(f"coach.trend.{name or _tilt(of_it[-1])}"), sign, points))
     return found
+
+
+def _tilt(row: Row[Any]) -> str:
+    """Whether a movement is told by its body angle or by its lean, and of a rep where that was taken."""
+    try:
+        tilt = load_movement(row.movement).tilt
+    except BadInput:
+        tilt = "body"
+    return tilt if row.kind == "rep" else f"{tilt}_held"
 
 
 def _points(rows: Sequence[Row[Any]], column: str, doubt: str, form: str, clock: Clock) -> list[Point]:

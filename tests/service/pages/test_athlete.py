@@ -30,7 +30,7 @@ def test_a_rep_is_told_in_the_order_of_time() -> None:
         "Come up in 1 s",
         "Turn at once at the top (lockout)",
     )
-    assert task.asked == ("Elbow at the bent end: at least 70°",)
+    assert task.asked == ("Elbow at the bent end: at least 70° (0° is straight)",)
     assert in_plain_words(ROW).steps == (
         "Come up as fast as you can",
         "Stay 1 s at the top (chest at the hands)",

@@ -124,7 +124,7 @@ export class Evidence {
     const canvas = make("div", { class: "plot", "data-plot": plotted.label });
     const now = make("td", { class: "number now" });
     const table = make("tbody");
-    const head = make("tr", {}, cell(say("coach.point")), cell(say("coach.time")), cell(say(plotted.u95 ? "coach.value" : "coach.speed_value")));
+    const head = make("tr", {}, cell(say("coach.point")), cell(say("coach.time"), "number"), cell(say(plotted.u95 ? "coach.value" : "coach.speed_value"), "number"));
     const words = say("coach.table", { plot: plotted.label });
     const caption = make("caption", { class: "only-heard" }, words);
     const foot = make("tfoot", {}, make("tr", {}, make("th", { scope: "row", colspan: 2 }, say("coach.now")), now));
@@ -189,6 +189,6 @@ function capital(words: string): string {
   return words.charAt(0).toUpperCase() + words.slice(1);
 }
 
-function cell(words: string): HTMLTableCellElement {
-  return make("th", { scope: "col" }, words);
+function cell(words: string, kind = ""): HTMLTableCellElement {
+  return make("th", { scope: "col", class: kind }, words);
 }

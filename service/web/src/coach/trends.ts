@@ -6,11 +6,10 @@ import { colour, onNewColours } from "../shared/colours";
 interface Trend {
   label: string;
   unit: string;
-  /** Seconds since 1970, or a plain number where `plain`. */
+  /** Seconds since 1970, or plain numbers where they have names. */
   at: number[];
   value: (number | null)[];
   u95: (number | null)[];
-  plain?: boolean;
   names?: string[];
 }
 
@@ -31,16 +30,17 @@ function draw(place: HTMLElement, trend: Trend): void {
   const ends = trend.value.flatMap((value, i) => (value === null ? [] : [value - (trend.u95[i] ?? 0), value + (trend.u95[i] ?? 0)]));
   const margin = (Math.max(...ends) - Math.min(...ends)) * 0.08 || 1;
   const [first = 0, last = 1] = [trend.at[0], trend.at.at(-1)];
-  const edge = trend.plain ? 0.5 : Math.max(43_200, (last - first) * 0.04);
+  const { names } = trend;
+  const edge = names ? 0.5 : Math.max(43_200, (last - first) * 0.04);
   const plot = new uPlot(
     {
       width: Math.max(200, place.clientWidth),
       height: HEIGHT,
       legend: { show: false },
       cursor: { show: false },
-      scales: { x: { time: !trend.plain, range: [first - edge, last + edge] }, y: { range: [Math.min(...ends) - margin, Math.max(...ends) + margin] } },
+      scales: { x: { time: !names, range: [first - edge, last + edge] }, y: { range: [Math.min(...ends) - margin, Math.max(...ends) + margin] } },
       axes: [
-        { ...axis, ...(trend.plain ? { splits: () => trend.at, values: (_plot: uPlot, ticks: number[]) => ticks.map(String) } : { values: DAYS, space: 70, incrs: STEPS }) },
+        { ...axis, ...(names ? { splits: () => trend.at, values: () => names } : { values: DAYS, space: 70, incrs: STEPS }) },
         { ...axis, size: 64, values: (_plot, ticks) => ticks.map((tick) => `${tick}${trend.unit === "°" ? "" : " "}${trend.unit}`) },
       ],
       series: [{}, line],

@@ -22,7 +22,7 @@ export interface Plotted {
 }
 
 const HEIGHT = 190;
-const SHADES = ["lowering", "raising"] as const;
+const SHADES = ["lowering", "raising", "hold"] as const;
 
 export class TimePlot {
   readonly plot: uPlot;
@@ -125,7 +125,7 @@ export class TimePlot {
     for (const { kind, name, start, end } of this.#stretches) {
       if (!SHADES.some((each) => each === kind)) continue;
       const [from, to] = [plot.valToPos(start, "x", true), plot.valToPos(end, "x", true)];
-      pen.fillStyle = colour(kind);
+      pen.fillStyle = colour(kind === "hold" ? "lowering" : kind);
       pen.fillRect(from, bbox.top, to - from, bbox.height);
       pen.fillStyle = colour("soft-ink");
       if (to - from > pen.measureText(name).width + 20 * devicePixelRatio) pen.fillText(name, from + 12 * devicePixelRatio, bbox.top + bbox.height - 4);
