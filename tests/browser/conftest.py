@@ -1,5 +1,6 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from datetime import timedelta
 from pathlib import Path
 from shutil import copytree
 from typing import Any
@@ -8,7 +9,8 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect, sync_playwright
 
 from service.access.browser import cookie
-from service.records import Person
+from service.records import Clip, Person, now
+from tests.browser.filmed import PLAN, Filmed, measured_sample, put
 from tests.browser.looks import CHROMIUM, CONTEXTS, PATIENCE, READY, Profile
 from tests.browser.ready import camera_file, ready, ready_handstand
 from tests.browser.site import Site, serving
@@ -96,3 +98,19 @@ def visit(chromium: Browser, site: Site) -> Iterator[Visits]:
     for context in contexts:
         context.close()
     assert [wrong for watch in watches for wrong in watch.wrong] == []
+
+
+@pytest.fixture(scope="session")
+def filmed(tmp_path_factory: pytest.TempPathFactory) -> Filmed:
+    """A sample clip and what was measured in it."""
+    return measured_sample(tmp_path_factory.mktemp("filmed"))
+
+
+@pytest.fixture
+def clip(site: Site, filmed: Filmed) -> Clip:
+    """Three push-ups of Ilka's, all lowered too fast."""
+    athlete = site.home.athlete
+    with site.parts.database.session() as records:
+        row = records.get_one(Person, athlete.id)
+        row.name, row.height_cm, row.mass_kg, row.sex = "Ilka Born", 172.0, 64.0, "female"
+    return put(site, filmed, athlete, site.prescription(athlete, PLAN), now() - timedelta(days=1))

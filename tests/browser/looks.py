@@ -6,7 +6,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any, Final, Literal
 
-from playwright.sync_api import Page, ViewportSize
+from playwright.sync_api import Page, ViewportSize, expect
 
 CHROMIUM: Final = "/usr/bin/chromium"
 Profile = Literal["phone", "desktop"]
@@ -30,6 +30,21 @@ SMALL: Final = """() => {
     return boxes.filter(([, box]) => box.width > 0 && (box.height < 44 || box.width < 44)).map(([name, box]) => [name, box.width, box.height]);
 }"""
 """Controls that a thumb would miss: less than 44 pixels wide or high."""
+DRAWN: Final = """([selector, wanted]) => {
+    const named = getComputedStyle(document.documentElement).getPropertyValue(`--${wanted}`).trim();
+    const canvas = document.querySelector(selector);
+    const probe = new OffscreenCanvas(1, 1).getContext("2d");
+    probe.fillStyle = named || wanted;
+    probe.fillRect(0, 0, 1, 1);
+    const [r, g, b, a] = probe.getImageData(0, 0, 1, 1).data;
+    const copy = new OffscreenCanvas(canvas.width, canvas.height).getContext("2d", { willReadFrequently: true });
+    copy.drawImage(canvas, 0, 0);
+    const { data } = copy.getImageData(0, 0, canvas.width, canvas.height);
+    const near = (i, of) => Math.abs(data[i] - of) <= 9; // canvases keep colours multiplied by their little alpha
+    for (let i = 0; i < data.length; i += 4) if (near(i, r) && near(i + 1, g) && near(i + 2, b) && near(i + 3, a)) return true;
+    return false;
+}"""
+"""Whether a canvas has a pixel of a colour."""
 AXE: Final = Path(__file__).parents[2] / "service" / "web" / "node_modules" / "axe-core" / "axe.min.js"
 
 
@@ -80,6 +95,17 @@ def until(page: Page, condition: str) -> None:
     while not page.evaluate(condition):
         assert time.monotonic() < deadline, condition
         page.wait_for_timeout(50)
+
+
+def seen_clip(page: Page) -> None:
+    """Wait until the coach's clip and plots can be worked with."""
+    expect(page.locator(".u-over .now")).to_have_count(3)
+    page.wait_for_function("() => document.querySelector('#video').readyState >= 2")
+
+
+def drawn(page: Page, canvas: str, colour: str) -> bool:
+    """Whether a canvas shows a colour: `#ffd166`, or the name of one of the palette."""
+    return bool(page.evaluate(DRAWN, [canvas, colour]))
 
 
 @cache

@@ -406,7 +406,7 @@ def athletes(studio: Studio) -> Page:
 @screen
 def athlete(studio: Studio) -> Page:
     page = studio.open(f"/athletes/{studio.history.athlete.id}", studio.history.coach)
-    expect(page.get_by_role("region", name="Demand over time")).to_be_visible()
+    expect(page.get_by_role("region", name="Demand over time").first).to_be_visible()
     return page
 
 

@@ -19,7 +19,7 @@ from service.access.invitations import invite
 from service.access.links import make_link
 from service.access.sessions import start
 from service.api.routes.links import INVITATION_PAGE, LINK_PAGE
-from service.records import Clip, Person, now
+from service.records import Clip, Effort, Person, now
 from tests.service.api.world import World
 
 PASSWORD = "lamp river seven chalk"  # noqa: S105 -- of an invented person
@@ -66,6 +66,11 @@ class Site(World):
         """An athlete's clips, as the service has them now."""
         with self.parts.database.session() as records:
             return list(records.scalars(select(Clip).where(Clip.athlete_id == athlete.id)))
+
+    def efforts(self, clip: Clip) -> list[Effort]:
+        """The reps and holds of a clip, in the order of time."""
+        with self.parts.database.session() as records:
+            return list(records.scalars(select(Effort).where(Effort.clip_id == clip.id).order_by(Effort.start)))
 
     def _owner(self) -> Actor:
         return Actor("owner", self.home.id, person_id=self.home.owner.id)

@@ -3,39 +3,21 @@
 import re
 from datetime import timedelta
 
-import numpy as np
 import pytest
-from playwright.sync_api import FloatRect, Locator, Page, expect
+from playwright.sync_api import Page, expect
 from sqlalchemy import select
 
 from models.document import Document
 from service.api.sampling import is_drawn
-from service.jobs.series import read_series
-from service.records import Clip, Correction, Effort, Note, PainReport, Person, Prescription, Ruling, now
+from service.records import Clip, Effort, Note, PainReport, Prescription, Ruling, now
 from tests.browser.conftest import Visits
-from tests.browser.filmed import PLAN, Filmed, measured_sample, put
-from tests.browser.looks import assert_accessible, take_pictures
+from tests.browser.filmed import PLAN, Filmed, put
+from tests.browser.looks import SMALL, assert_accessible, seen_clip, take_pictures
 from tests.browser.site import PASSWORD, Site
 from tests.by_hand import push_ups, rep
 
 NOT_THERE = "status of 409"
 """Clips written by hand have no files to be played."""
-
-
-@pytest.fixture(scope="session")
-def filmed(tmp_path_factory: pytest.TempPathFactory) -> Filmed:
-    """A sample clip and what was measured in it."""
-    return measured_sample(tmp_path_factory.mktemp("filmed"))
-
-
-@pytest.fixture
-def clip(site: Site, filmed: Filmed) -> Clip:
-    """Three push-ups of Ilka's, all lowered too fast."""
-    athlete = site.home.athlete
-    with site.parts.database.session() as records:
-        row = records.get_one(Person, athlete.id)
-        row.name, row.height_cm, row.mass_kg, row.sex = "Ilka Born", 172.0, 64.0, "female"
-    return put(site, filmed, athlete, site.prescription(athlete, PLAN), now() - timedelta(days=1))
 
 
 def ten_missed() -> Document:
@@ -47,24 +29,9 @@ def ten_missed() -> Document:
     return document.model_copy(update={"sets": (only,), "clip": clip})
 
 
-def efforts_of(site: Site, clip: Clip) -> list[Effort]:
-    with site.parts.database.session() as records:
-        return list(records.scalars(select(Effort).where(Effort.clip_id == clip.id).order_by(Effort.start)))
-
-
 def shown(page: Page) -> int:
     """The rep that the page shows."""
     return int(page.locator("#effort").get_attribute("data-effort") or 0)
-
-
-def seen_clip(page: Page) -> None:
-    """Wait until clip and plots can be worked with."""
-    expect(page.locator(".u-over .now")).to_have_count(3)
-    page.wait_for_function("() => document.querySelector('#video').readyState >= 2")
-
-
-def cursors(page: Page) -> list[float]:
-    return [float(each) for each in page.locator(".u-over .now").evaluate_all("all => all.map(e => e.dataset.moment)")]
 
 
 def test_a_coach_signs_in_and_rules_twenty_reps_by_keyboard(visit: Visits, site: Site) -> None:
@@ -103,15 +70,18 @@ def test_a_coach_signs_in_and_rules_twenty_reps_by_keyboard(visit: Visits, site:
     expect(page.get_by_text("Nothing waits for you.")).to_be_visible()
     with site.parts.database.session() as records:
         rulings = {each.effort_id: each for each in records.scalars(select(Ruling))}
-    efforts = [each for clip in clips for each in efforts_of(site, clip)]
+    efforts = [each for clip in clips for each in site.efforts(clip)]
     assert set(rulings) == {each.id for each in efforts}
     assert {each.id for each in efforts if is_drawn(each)} == {n for n, each in rulings.items() if each.blind}
-    assert 0 < sum(each.blind for each in rulings.values()) < 20
+    drawn = sum(each.blind for each in rulings.values())
+    assert 0 < drawn < 20
+    page.goto("/agreement")
+    expect(page.get_by_role("row", name="Whole reps and holds").get_by_role("cell").first).to_have_text(str(drawn))
 
 
 def test_ten_reps_with_one_fault_take_one_key_and_are_taken_back(visit: Visits, site: Site) -> None:
     clip = site.measured(site.home.athlete, ten_missed(), version=site.prescription(site.home.athlete))
-    efforts = efforts_of(site, clip)
+    efforts = site.efforts(clip)
     seen = [each.id for each in efforts if not is_drawn(each)]
     visited = visit(f"/review/{efforts[0].set_id}?effort={seen[0]}", "desktop", site.home.coach)
     visited.watch.expect(NOT_THERE)
@@ -125,95 +95,14 @@ def test_ten_reps_with_one_fault_take_one_key_and_are_taken_back(visit: Visits, 
     expect(page.locator("#evidence-fault")).to_be_visible()
     press("Shift+X")
     expect(page.locator("#last")).to_contain_text(f"{len(seen) - 1} ruled missed.")
-    assert {each.id for each in efforts_of(site, clip) if each.ruling == "missed"} == set(seen)
+    assert {each.id for each in site.efforts(clip) if each.ruling == "missed"} == set(seen)
     press("u")
     expect(page.locator("#last")).to_have_text("Taken back.")
-    assert {each.id for each in efforts_of(site, clip) if each.ruling} == {seen[0]}
+    assert {each.id for each in site.efforts(clip) if each.ruling} == {seen[0]}
     page.get_by_label("One-key rulings are on").uncheck()
     page.locator("h1").click()
     press("x")
-    assert {each.id for each in efforts_of(site, clip) if each.ruling} == {seen[0]}
-
-
-def test_cursor_and_clip_are_locked_both_ways(visit: Visits, site: Site, clip: Clip, filmed: Filmed) -> None:
-    times = read_series(filmed.folder.series).time
-    page = visit(f"/review/{clip.id}", "desktop", site.home.coach).page
-    seen_clip(page)
-    over = page.locator(".plot .u-over").first
-    over.scroll_into_view_if_needed()
-    box = over.bounding_box()
-    assert box is not None
-    page.mouse.click(box["x"] + 0.5 * box["width"], box["y"] + 10)
-    page.wait_for_function(
-        "() => document.querySelector('.now').dataset.moment > 1.5 && !document.querySelector('#video').seeking"
-    )
-    moments = cursors(page)
-    at = float(page.evaluate("document.querySelector('#video').currentTime"))
-    frame = int(np.searchsorted(times, at, side="right")) - 1
-    assert moments == [pytest.approx(times[frame], abs=1e-4)] * 3
-    assert page.locator("#moment").inner_text() == f"{times[frame]:.2f} s"
-    page.keyboard.press("ArrowRight")
-    page.wait_for_function("before => document.querySelector('.now').dataset.moment > before + 0.001", arg=moments[0])
-    assert cursors(page) == [pytest.approx(times[frame + 1], abs=1e-4)] * 3
-    page.keyboard.press("Space")
-    page.wait_for_function("before => document.querySelector('.now').dataset.moment > before + 0.3", arg=moments[0])
-    page.keyboard.press("Space")
-    page.wait_for_function("() => document.querySelector('#video').paused")
-    assert all(np.min(np.abs(times - moment)) < 1e-4 for moment in cursors(page))
-
-
-def begin_of_lowering(page: Page) -> tuple[Locator, FloatRect]:
-    """What is dragged, and where it is."""
-    handle = page.get_by_role("slider", name="lowering begins")
-    handle.scroll_into_view_if_needed()
-    box = handle.bounding_box()
-    assert box is not None
-    return handle, box
-
-
-def test_a_boundary_is_dragged_and_measured_again(visit: Visits, site: Site, clip: Clip, filmed: Filmed) -> None:
-    effort = efforts_of(site, clip)[0]
-    times = read_series(filmed.folder.series).time
-    page = visit(f"/review/{effort.set_id}?effort={effort.id}", "desktop", site.home.coach).page
-    seen_clip(page)
-    handle, box = begin_of_lowering(page)
-    page.mouse.move(box["x"] + 12, box["y"] + 20)
-    page.mouse.down()
-    page.mouse.move(box["x"] - 8, box["y"] + 20, steps=5)
-    page.mouse.up()
-    expect(page.locator("#tempo thead")).to_contain_text("After your correction")
-    with site.parts.database.session() as records:
-        made = records.scalars(select(Correction)).one()
-    moved = made.boundaries["lowering.start"]
-    assert moved < effort.start
-    assert np.min(np.abs(times - moved)) < 1e-6
-    lowering = page.locator("#tempo tr").filter(has_text="lowering")
-    machine = float(effort.lowering_s or 0)
-    expect(lowering).to_contain_text(f"{machine:.2f} ±")
-    expect(lowering).to_contain_text(f"{machine + effort.start - moved:.2f} ±")
-    with page.expect_response("**/corrections") as answer:
-        handle.focus()
-        page.keyboard.press("ArrowRight")
-    assert answer.value.status == 201
-    with site.parts.database.session() as records:
-        both = list(records.scalars(select(Correction.boundaries).order_by(Correction.made)))
-    assert both[1]["lowering.start"] == pytest.approx(times[np.searchsorted(times, moved + 1e-6)])
-
-
-def test_a_boundary_is_dragged_by_touch(visit: Visits, site: Site, clip: Clip) -> None:
-    effort = efforts_of(site, clip)[0]
-    page = visit(f"/review/{effort.set_id}?effort={effort.id}", "phone", site.home.coach).page
-    seen_clip(page)
-    _, box = begin_of_lowering(page)
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-    finger = page.context.new_cdp_session(page)
-    for kind, at in (("touchStart", x), ("touchMove", x - 4), ("touchMove", x - 8), ("touchEnd", None)):
-        points = [] if at is None else [{"x": at, "y": y}]
-        finger.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
-    expect(page.locator("#tempo thead")).to_contain_text("After your correction")
-    with site.parts.database.session() as records:
-        made = records.scalars(select(Correction)).one()
-    assert made.boundaries["lowering.start"] < effort.start
+    assert {each.id for each in site.efforts(clip) if each.ruling} == {seen[0]}
 
 
 def test_a_note_is_typed_and_a_missing_rep_marked(visit: Visits, site: Site, clip: Clip) -> None:
@@ -258,6 +147,9 @@ def test_a_step_is_planned_and_prescribed(visit: Visits, site: Site) -> None:
     expect(page.get_by_role("button", name="Prescribe step 1")).to_be_visible(timeout=60_000)
     assert_accessible(page)
     take_pictures(page, "coach-plan")
+    page.set_viewport_size({"width": 390, "height": 844})
+    assert_accessible(page)
+    page.set_viewport_size({"width": 1280, "height": 800})
     page.get_by_role("button", name="Prescribe", exact=True).click()
     page.wait_for_url(f"{site.url}/athletes/{athlete.id}")
     with site.parts.database.session() as records:
@@ -303,7 +195,7 @@ def test_pain_is_cleared_and_a_link_made_and_revoked(visit: Visits, site: Site) 
 @pytest.fixture
 def ruled(site: Site, clip: Clip) -> Clip:
     """A clip of which a rep is ruled, so that its verdicts show."""
-    effort = efforts_of(site, clip)[0]
+    effort = site.efforts(clip)[0]
     with site.parts.database.session() as records:
         records.get_one(Effort, effort.id).ruling = "missed"
     return clip
@@ -311,7 +203,7 @@ def ruled(site: Site, clip: Clip) -> Clip:
 
 @pytest.mark.parametrize("name", ["queue", "set", "athletes", "athlete", "agreement"])
 def test_the_screens_are_accessible(visit: Visits, site: Site, ruled: Clip, name: str) -> None:
-    athlete, effort = site.home.athlete, efforts_of(site, ruled)[0]
+    athlete, effort = site.home.athlete, site.efforts(ruled)[0]
     places = {
         "queue": "/review",
         "set": f"/review/{effort.set_id}?effort={effort.id}",
@@ -328,6 +220,27 @@ def test_the_screens_are_accessible(visit: Visits, site: Site, ruled: Clip, name
     take_pictures(page, f"coach-{name}")
     page.set_viewport_size({"width": 390, "height": 844})
     assert_accessible(page)
+
+
+def test_an_athletes_page_tells_how_it_went(visit: Visits, site: Site, ruled: Clip, filmed: Filmed) -> None:
+    athlete, effort = site.home.athlete, site.efforts(ruled)[0]
+    rulings = {"effort": effort.id, "ruling": "missed", "note": "Far too fast."}
+    assert site.client(site.home.coach).post(f"/api/v1/clips/{ruled.id}/rulings", json=rulings).is_success
+    put(site, filmed, athlete, site.prescription(athlete, PLAN), now() - timedelta(days=8))
+    page = visit(f"/athletes/{athlete.id}", "phone", site.home.coach).page
+    for trend, unit in (("lowering time", " s"), ("body angle, limbs bent", "°")):
+        table = page.get_by_role("region", name=trend)
+        expect(table.locator("tbody tr")).to_have_count(2)
+        expect(table.locator("tbody tr").first).to_contain_text(re.compile(rf"3\s*[\d.]+ ±[\d.]+{unit}"))
+    expect(page.locator(".trend canvas")).to_have_count(3, timeout=60_000)
+    asked = page.get_by_role("region", name="Push-up: Demand over time").locator("tbody tr").first
+    expect(asked).to_contain_text(re.compile(r"Push-up\s*[\d.]+ ±[\d.]+\s*100.0 ±0.0"))
+    for line in page.locator(".trend canvas").all():
+        assert line.evaluate("c => c.width > 200 && c.height > 100")
+    expect(page.get_by_role("listitem").filter(has_text="rep 1: missed, Far too fast.")).to_be_visible()
+    expect(page.get_by_text("1 x 3, 3-0-1-0").first).to_be_visible()
+    assert_accessible(page)
+    assert page.evaluate(SMALL) == []
 
 
 def test_an_athlete_is_told_that_review_is_not_for_them(visit: Visits, site: Site) -> None:

@@ -5,6 +5,7 @@ import re
 import struct
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -15,7 +16,7 @@ from service.intake.uploads import UploadFiles, Writer
 from service.records import Clip, Person
 from service.store import ClipFiles
 from tests.browser.conftest import PATIENT, Visits
-from tests.browser.looks import READY, assert_accessible, look
+from tests.browser.looks import READY, assert_accessible, look, until
 from tests.browser.ready import PLAN, SAMPLES
 from tests.browser.site import Site
 from tests.browser.working import working
@@ -68,6 +69,7 @@ def test_from_the_link_to_the_result(visit: Visits, site: Site, ready: Path, ath
     track = parse_sensor_track(b"".join(site.parts.store.stream(ClipFiles(clip.id).sensor)), "track")
     assert {(sample.roll, sample.pitch) for sample in track.samples} == {(0, -12)}
     assert track.clock is not None
+    assert track.clock.u >= 0.05
     assert track.samples[0].time - 1 < track.clock.offset < track.samples[-1].time
 
     with working(site.settings.data, ready):
@@ -108,6 +110,33 @@ def test_a_clip_goes_on_after_a_lost_connection_and_a_closed_page(
     again.reload()
     expect(again.get_by_role("link", name="waits to be measured")).to_be_visible()
     expect(again.get_by_role("heading", name="Not sent yet")).to_be_hidden()
+
+
+def test_the_camera_says_how_it_is_held_and_stops_by_itself(visit: Visits, site: Site, athlete: Person) -> None:
+    short = site.settings.model_copy(update={"clip_max_seconds": 3})
+    plan = site.prescription(athlete, PLAN)
+    motion = ["camera", "accelerometer", "gyroscope", "magnetometer"]
+    site.app.state.parts = replace(site.parts, settings=short)
+    page = visit(f"/me/film?plan={plan.prescription_id}", person=athlete, permissions=motion).page
+    site.app.state.parts = site.parts
+    for hint in ("Film square from the side.", "The whole body stays inside", "Lens as high as your hips"):
+        expect(page.get_by_text(hint)).to_be_visible()
+    sensor = page.context.new_cdp_session(page)
+    page.get_by_role("button", name="Open the camera").click()
+    for beta, gamma, told in (
+        (78, 40, "Tilted by 8°: turn it to the left."),
+        (78, -40, "Tilted by 8°: turn it to the right."),
+        (50, 0, "Level. The lens looks down: set it lower or straighter."),
+    ):
+        sensor.send("DeviceOrientation.setDeviceOrientationOverride", {"alpha": 0, "beta": beta, "gamma": gamma})
+        expect(page.locator("#level")).to_have_text(told)
+    expect(page.get_by_text("The camera stops by itself after 3 s.")).to_be_visible()
+    page.get_by_label("Countdown").select_option("3")
+    page.get_by_role("button", name="Start the countdown").click()
+    expect(page.get_by_role("heading", name="Is the whole set in it?")).to_be_focused()
+    until(page, "document.querySelector('#replay').readyState >= 1")
+    page.get_by_role("button", name="Film again").click()
+    expect(page.get_by_role("button", name="Start the countdown")).to_be_visible()
 
 
 def padded(clip: bytes, size: int) -> bytes:

@@ -5,10 +5,10 @@ from pathlib import Path
 from playwright.sync_api import expect
 from sqlalchemy import select
 
-from service.records import Clip, Effort, PainReport, Person
+from service.records import Clip, PainReport, Person
 from service.store import ClipFiles
 from tests.browser.conftest import PATIENT, Visits
-from tests.browser.looks import assert_accessible, look, take_pictures, until
+from tests.browser.looks import assert_accessible, drawn, look, take_pictures, until
 from tests.browser.ready import HOLD_PLAN, PLAN, put
 from tests.browser.site import Site
 
@@ -40,6 +40,16 @@ def test_the_result_is_read_and_looped_by_keyboard(visit: Visits, site: Site, re
         "c => c.getContext('2d').getImageData(0, 0, c.width, c.height).data.some(value => value > 0)",
         page.locator("#overlay").element_handle(),
     )
+
+
+def test_the_body_line_lies_over_the_clip(visit: Visits, clip: Clip, athlete: Person) -> None:
+    """Of a clip that was really measured."""
+    page = visit(f"/me/clips/{clip.id}", person=athlete).page
+    expect(page.locator("#chosen")).to_have_text("Rep 1, looped", timeout=PATIENT)
+    until(page, "document.querySelector('#video').readyState >= 2 && !document.querySelector('#video').seeking")
+    assert drawn(page, "#overlay", "#ffd166"), "the body line"
+    assert drawn(page, "#overlay", "#9ad1ff"), "the level line"
+    take_pictures(page, "result-measured")
 
 
 def test_pain_stops_steps_up_until_a_person_clears_it(visit: Visits, site: Site, ready: Path, athlete: Person) -> None:
@@ -103,7 +113,7 @@ def test_what_the_coach_decides_is_what_the_athlete_reads(
     visit: Visits, site: Site, ready: Path, athlete: Person
 ) -> None:
     clip = put(site, ready, athlete, site.prescription(athlete, PLAN))
-    one, two, three = efforts_of(site, clip)
+    one, two, three = site.efforts(clip)
     coach = site.client(site.home.coach)
     rulings = f"/api/v1/clips/{clip.id}/rulings"
     for body in (
@@ -148,7 +158,7 @@ def test_a_handstand_is_read_by_athlete_and_coach(
     expect(page.locator("#chosen")).to_have_text("Hold 1, looped", timeout=PATIENT)
     look(page, "result-hold")
 
-    [effort] = efforts_of(site, clip)
+    [effort] = site.efforts(clip)
     review = visit(f"/review/{effort.set_id}", "desktop", site.home.coach).page
     expect(review.get_by_role("heading", name="Hold 1")).to_be_visible()
     expect(review.locator(".u-over .now").first).to_be_attached(timeout=PATIENT)
@@ -157,9 +167,4 @@ def test_a_handstand_is_read_by_athlete_and_coach(
     take_pictures(review, "coach-hold")
     review.keyboard.press("x")
     expect(review.locator("#last")).not_to_be_empty()
-    assert efforts_of(site, clip)[0].ruling == "missed"
-
-
-def efforts_of(site: Site, clip: Clip) -> list[Effort]:
-    with site.parts.database.session() as records:
-        return list(records.scalars(select(Effort).where(Effort.clip_id == clip.id).order_by(Effort.start)))
+    assert site.efforts(clip)[0].ruling == "missed"

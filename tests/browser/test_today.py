@@ -9,7 +9,7 @@ from playwright.sync_api import expect
 
 from service.records import Person
 from tests.browser.conftest import PATIENT, Visits
-from tests.browser.looks import until
+from tests.browser.looks import READY, until
 from tests.browser.ready import PLAN
 from tests.browser.site import Site
 
@@ -33,6 +33,36 @@ def test_counting_shows_numbers_where_motion_is_not_wanted(visit: Visits, site: 
     expect(page.get_by_role("button", name="Sound is off")).to_have_attribute("aria-pressed", "true")
     page.get_by_role("button", name="Stop counting").click()
     expect(page.locator(".count")).to_have_text("")
+
+
+HEARD = """
+window.heard = [];
+speechSynthesis.getVoices = () => VOICES;
+speechSynthesis.speak = (said) => window.heard.push(said.text);
+const start = OscillatorNode.prototype.start;
+OscillatorNode.prototype.start = function (...when) { window.heard.push(this.frequency.value); start.apply(this, when); };
+"""
+"""Notes what is said, which no test can hear, and the tones, which sound all the same."""
+
+
+@pytest.mark.parametrize(
+    ("voices", "heard"), [("[{}]", ["down", "2", "up"]), ("[]", [880, 440, 880])], ids=["voice", "tone"]
+)
+def test_a_voice_counts_or_a_tone_where_there_is_none(
+    visit: Visits, site: Site, athlete: Person, voices: str, heard: list[str | int]
+) -> None:
+    site.prescription(athlete, PLAN.replace("3-0-1-0", "2-0-1-0"))
+    page = visit("/offline", person=athlete).page
+    page.add_init_script(HEARD.replace("VOICES", voices))
+    page.goto("/me")
+    page.wait_for_function(READY)
+    page.get_by_role("button", name="Count along").click()
+    until(page, "window.heard.length >= 3")
+    assert page.evaluate("window.heard.slice(0, 3)") == heard
+    page.keyboard.press("m")
+    before = page.evaluate("window.heard.length")
+    expect(page.locator(".count")).to_contain_text("Lower 1 of 2 s rep 2")
+    assert page.evaluate("window.heard.length") == before
 
 
 @pytest.mark.parametrize("path", ["/me", "/me/film"])

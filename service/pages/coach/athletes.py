@@ -112,7 +112,7 @@ def demand(person_id: str, request: Request, records: Session, visitor: Coach) -
 def agreement(request: Request, records: Session, visitor: Coach) -> Response:
     """How far coaches and machine agree, check by check."""
     found = tell_agreement(records, visitor.actor).items
-    return render(request, "coach/agreement.html", visitor, found=found, name=check_name)
+    return render(request, "coach/agreement.html", visitor, found=found, name=check_name, heading=heading)
 
 
 def _drawn(found: list[Asking]) -> dict[str, Any] | None:

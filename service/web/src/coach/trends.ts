@@ -28,7 +28,8 @@ function draw(place: HTMLElement, trend: Trend): void {
   const axis = { stroke: () => colour("soft-ink"), grid: { stroke: () => colour("rule"), width: 1 }, ticks: { stroke: () => colour("rule"), width: 1 } };
   const line = { label: trend.label, stroke: () => colour("measured"), width: 1.5, points: { show: true, size: 8, fill: () => colour("measured") } };
   const ends = trend.value.flatMap((value, i) => (value === null ? [] : [value - (trend.u95[i] ?? 0), value + (trend.u95[i] ?? 0)]));
-  const margin = (Math.max(...ends) - Math.min(...ends)) * 0.08 || 1;
+  const spread = Math.max(...ends) - Math.min(...ends);
+  const margin = spread > 0.01 ? 0.08 * spread : 1; // what is the same every time shows no doubt by being drawn large
   const [first = 0, last = 1] = [trend.at[0], trend.at.at(-1)];
   const { names } = trend;
   const edge = names ? 0.5 : Math.max(43_200, (last - first) * 0.04);
