@@ -6,6 +6,7 @@ import pty
 import signal
 import subprocess
 import sys
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from pathlib import Path
 from tempfile import TemporaryFile
@@ -21,6 +22,9 @@ from models.document import json_schema
 from models.movements import load_movement
 from tests.bench.truth import Truth, clips_in, read_truth
 from tests.service.conftest import ENVIRONMENT, ROOT, Run
+from vision import track
+from vision.clip import Clip
+from vision.track import Tracks
 
 
 def plain(truth: Truth) -> bool:
@@ -31,7 +35,8 @@ def plain(truth: Truth) -> bool:
 CLIPS = [(clip, read_truth(clip)) for clip in clips_in(ROOT / "sample_clips")]
 SMALL = sorted(CLIPS, key=lambda pair: pair[0].stat().st_size)
 REPS, REPS_TRUTH = next(pair for pair in SMALL if not pair[1].is_hold and plain(pair[1]))
-HOLD, HOLD_TRUTH = next(pair for pair in SMALL if pair[1].is_hold and plain(pair[1]))
+HOLD, HOLD_TRUTH = next(pair for pair in CLIPS if pair[0].stem == "front-lever-tuck")
+"""It has a prescription beside it too."""
 WHOLE = sum(rep.status == "whole" for group in REPS_TRUTH.sets for rep in group.reps)
 
 
@@ -45,15 +50,23 @@ def whole_reps(found: dict[str, Any]) -> int:
     return sum(rep["status"] == "whole" for group in found["sets"] for rep in group["reps"])
 
 
-def test_json_on_standard_output_is_nothing_but_json(plumbrep: Run) -> None:
-    run = plumbrep("measure", REPS, "--movement", REPS_TRUTH.movement, "--json", "-")
-    assert run.returncode == 0
-    assert run.stderr == ""
-    found = document(run.stdout)
-    assert found["document"] == "plumbrep.measurement/1"
-    assert found["movement"] == REPS_TRUTH.movement
-    assert whole_reps(found) == WHOLE
-    assert not any("checks" in rep or "verdict" in rep for group in found["sets"] for rep in group["reps"])
+@pytest.fixture(scope="module", autouse=True)
+def followed_once() -> Iterator[None]:
+    """What runs within this process follows an athlete once in each clip: the same pictures give the same tracks."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(track, "track", _once(track.track))
+        yield
+
+
+def _once(follow: Callable[..., Tracks]) -> Callable[..., Tracks]:
+    known: dict[Path, Tracks] = {}
+
+    def once(clip: Clip, *others: Any) -> Tracks:
+        if clip.path not in known:
+            known[clip.path] = follow(clip, *others)
+        return known[clip.path]
+
+    return once
 
 
 def test_measure_prints_a_table_and_keeps_json(here: Run, tmp_path: Path) -> None:
@@ -62,6 +75,9 @@ def test_measure_prints_a_table_and_keeps_json(here: Run, tmp_path: Path) -> Non
     assert run.stderr == ""
     found = document((tmp_path / "reps.json").read_text(encoding="utf-8"))
     assert [path.name for path in tmp_path.iterdir()] == ["reps.json"]
+    assert (found["document"], found["movement"]) == ("plumbrep.measurement/1", REPS_TRUTH.movement)
+    assert whole_reps(found) == WHOLE
+    assert not any("checks" in rep or "verdict" in rep for group in found["sets"] for rep in group["reps"])
     assert f"{WHOLE} whole rep" in run.stdout
     for rep in (rep for group in found["sets"] for rep in group["reps"]):
         if rep["lowering"] and rep["lowering"]["duration"]["value"]:
@@ -70,13 +86,13 @@ def test_measure_prints_a_table_and_keeps_json(here: Run, tmp_path: Path) -> Non
     assert "it does not diagnose" in run.stdout
 
 
-def test_check_adds_verdicts_that_follow_the_limits(plumbrep: Run, tmp_path: Path) -> None:
+def test_check_adds_verdicts_that_follow_the_limits(here: Run, tmp_path: Path) -> None:
     far, near = 30.0, 0.1  # seconds of lowering that no rep can reach, and of raising that each surpasses
     limits = f"lowering = {{ low = {far} }}\nraising = {{ low = {near} }}\n"
     text = f'movement = "{REPS_TRUTH.movement}"\nreps = {WHOLE}\n[limits]\n{limits}'
     (tmp_path / "today.toml").write_text(text, encoding="utf-8")
-    run = plumbrep("check", REPS, "today.toml", "--json", "-")
-    assert run.returncode == 0, run.stderr
+    run = here("check", REPS, "today.toml", "--json", "-")
+    assert (run.returncode, run.stderr) == (0, "")
     (group,) = document(run.stdout)["sets"]
     whole = [rep for rep in group["reps"] if rep["status"] == "whole"]
     assert len(whole) == WHOLE
@@ -87,12 +103,12 @@ def test_check_adds_verdicts_that_follow_the_limits(plumbrep: Run, tmp_path: Pat
     assert group["summary"]["first_missed"] == whole[0]["n"]
 
 
-def test_a_hold_is_checked_against_its_time_in_position(plumbrep: Run, tmp_path: Path) -> None:
+def test_a_hold_is_checked_against_its_time_in_position(here: Run, tmp_path: Path) -> None:
     (hold,) = HOLD_TRUTH.sets[0].holds
-    text = f'movement = "{HOLD_TRUTH.movement}"\nhold = {max(1.0, hold.still / 2)}\n'
+    text = f'movement = "{HOLD_TRUTH.movement}"\nvariant = "tuck"\nhold = {max(1.0, hold.still / 2)}\n'
     (tmp_path / "today.toml").write_text(text, encoding="utf-8")
     height = HOLD_TRUTH.athlete.height_cm
-    run = plumbrep("check", HOLD, "today.toml", "--height-cm", height, "--json", "hold.json")
+    run = here("check", HOLD, "today.toml", "--height-cm", height, "--json", "hold.json")
     assert run.returncode == 0, run.stderr
     (group,) = document((tmp_path / "hold.json").read_text(encoding="utf-8"))["sets"]
     (found,) = group["holds"]
@@ -113,7 +129,7 @@ def test_draw_writes_a_clip_of_the_same_frames(here: Run, tmp_path: Path) -> Non
 
 def test_demo_writes_json_plot_and_clip(here: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """On the shortest clip with a prescription: the favourite takes minutes and shows nothing more."""
-    monkeypatch.setattr("service.commands.demo.FAVOURITE", "front-lever-tuck")
+    monkeypatch.setattr("service.commands.demo.FAVOURITE", HOLD.stem)
     run = here("demo", "--out", "here")
     assert run.returncode == 0, run.stderr
     names = sorted(path.name for path in (tmp_path / "here").iterdir())
