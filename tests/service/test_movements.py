@@ -143,12 +143,12 @@ def test_one_file_adds_a_movement_to_the_list(own: Path) -> None:
 
 @pytest.mark.usefixtures("own")
 def test_one_file_adds_a_movement_to_the_measuring() -> None:
-    """In a squat the hips bend as often as the knees do: the clip has three."""
-    plan = parse_prescription(b'movement = "hip-hinge"\nreps = 3\nlimits.bent.hip.low = 50', "plan.toml")
-    clip = ROOT / "sample_clips" / "squat.mp4"
+    """In a squat the hips bend as often as the knees do: the clip has two."""
+    plan = parse_prescription(b'movement = "hip-hinge"\nreps = 2\nlimits.bent.hip.low = 50', "plan.toml")
+    clip = ROOT / "sample_clips" / "single-leg-squat.mp4"
     measured = measure_clip(clip, plan.as_movement(), hold=False, height_cm=None, weights=None)
     document = judge(measured.document, plan, time_in_position(measured.motion))
     assert (document.movement, len(document.sets)) == ("hip-hinge", 1)
     assert document.not_measured == load_movement("hip-hinge").not_measured
-    assert document.sets[0].summary.whole == 3
+    assert document.sets[0].summary.whole == 2
     assert [check.name for check in document.sets[0].reps[0].checks or ()] == ["bent.hip"]

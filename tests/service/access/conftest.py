@@ -1,17 +1,14 @@
 from dataclasses import dataclass
 
 import pytest
-from pwdlib import PasswordHash
-from pwdlib.hashers.argon2 import Argon2Hasher
 
-from service.access import passwords
 from service.access.actors import Actor
 from service.records import Gym, Person, new_id
 from service.records.database import Database
 from service.settings import Settings
+from tests.service.hashing import QUICK, quick_hashes  # noqa: F401 -- a fixture
 
 PASSWORD = "kettle orbit fern"  # noqa: S105 -- of invented people
-QUICK = PasswordHash((Argon2Hasher(time_cost=1, memory_cost=64, parallelism=1),))
 HASHED = QUICK.hash(PASSWORD)
 
 
@@ -30,13 +27,6 @@ class People:
     def actor(self, kind: str, session_id: str | None = None) -> Actor:
         """One of the first gym's people, let in."""
         return Actor(kind, self.gym, person_id=getattr(self, kind), session_id=session_id)  # type: ignore[arg-type]
-
-
-@pytest.fixture(autouse=True)
-def quick_hashes(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The same algorithm at a thousandth of the cost; `test_passwords.py` takes the real one."""
-    monkeypatch.setattr(passwords, "_hasher", QUICK)
-    passwords._nobodys.cache_clear()
 
 
 @pytest.fixture

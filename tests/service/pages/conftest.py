@@ -6,6 +6,7 @@ import structlog
 from fastapi.testclient import TestClient
 
 from tests.service.api.world import World, make_empty
+from tests.service.hashing import quick_hashes  # noqa: F401 -- a fixture
 
 structlog.configure(processors=[structlog.processors.format_exc_info, structlog.processors.KeyValueRenderer()])
 
