@@ -141,3 +141,31 @@ def test_what_was_measured_is_drawn_and_told(visit: Visits, site: Site, clip: Cl
     expect(lowering).to_contain_text(f"{effort.lowering_s:.2f} ±{effort.lowering_u95:.2f} s")
     expect(lowering).to_contain_text("at least 2.5 s")
     expect(lowering).to_contain_text("< 1 %")
+
+
+BODY_LINE = """() => {
+    const [canvas, video] = [document.querySelector("#overlay"), document.querySelector("#video")];
+    const copy = new OffscreenCanvas(canvas.width, canvas.height).getContext("2d", { willReadFrequently: true });
+    copy.drawImage(canvas, 0, 0);
+    const above = canvas.height - Math.ceil(44 * devicePixelRatio); // the strip of strokes lies below
+    const { data } = copy.getImageData(0, 0, canvas.width, above);
+    const columns = [];
+    for (let i = 0; i < data.length; i += 4) if (data[i] === 255 && data[i + 1] === 209 && data[i + 2] === 102) columns.push((i / 4) % canvas.width);
+    const scale = Math.min(canvas.width / video.videoWidth, canvas.height / video.videoHeight);
+    const [left, wide] = [(canvas.width - video.videoWidth * scale) / 2, video.videoWidth * scale];
+    return [Math.min(...columns), Math.max(...columns)].map((x) => (x - left) / wide);
+}"""
+"""Where the body line begins and ends, as shares of the picture's width."""
+
+
+def test_the_body_line_stays_on_the_body_where_the_picture_is_narrow(visit: Visits, site: Site, clip: Clip) -> None:
+    """As one is that was filmed upright: it stands in the middle, with black beside it."""
+    page = visit(f"/review/{clip.id}", "desktop", site.home.coach).page
+    seen_clip(page)
+    until(page, "!document.querySelector('#video').seeking")
+    wide = page.evaluate(BODY_LINE)
+    assert 0.5 < wide[1] - wide[0] < 0.9
+    page.set_viewport_size({"width": 1280, "height": 320})
+    until(page, "document.querySelector('#video').clientWidth < 0.7 * document.querySelector('#overlay').clientWidth")
+    page.wait_for_timeout(200)
+    assert page.evaluate(BODY_LINE) == pytest.approx(wide, abs=0.03)

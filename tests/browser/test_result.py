@@ -1,5 +1,6 @@
 """The athlete's result, and what can be done with it."""
 
+import re
 from pathlib import Path
 
 from playwright.sync_api import expect
@@ -8,7 +9,7 @@ from sqlalchemy import select
 from service.records import Clip, PainReport, Person
 from service.store import ClipFiles
 from tests.browser.conftest import PATIENT, Visits
-from tests.browser.looks import assert_accessible, drawn, look, take_pictures, until
+from tests.browser.looks import READY, assert_accessible, drawn, look, take_pictures, until
 from tests.browser.ready import HOLD_PLAN, PLAN, put
 from tests.browser.site import Site
 
@@ -96,8 +97,9 @@ def test_only_the_athlete_decides_what_is_shared(visit: Visits, site: Site, read
         "navigator.canShare = () => true"
     )
     page.goto(f"/me/clips/{clip.id}")
+    page.wait_for_function(READY)
     page.get_by_role("button", name="Share the numbers").click()
-    assert "3 missed" in page.evaluate("window.shared.text")
+    until(page, "window.shared?.text.includes('3 missed')")
     page.get_by_role("button", name="Share the clip").click()
     until(page, "window.shared.files === 1")
 
@@ -126,7 +128,7 @@ def test_what_the_coach_decides_is_what_the_athlete_reads(
 
     page = visit("/me", person=athlete).page
     expect(page.get_by_text("Your coach asks you to film this again")).to_be_visible()
-    page.locator(f"a[href='/me/clips/{clip.id}']").click()
+    page.get_by_role("link", name=re.compile("Push-up, ")).click()
     first, second, third = page.locator("table.efforts tbody").all()
     expect(first).to_contain_text("missed (your coach; measured as met)")
     expect(first).to_contain_text("Your coach ruled this rep missed.")

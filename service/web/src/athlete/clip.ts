@@ -38,7 +38,7 @@ async function openPlayer(clip: string): Promise<void> {
     const video = need("#video", HTMLVideoElement);
     video.src = `/api/v1/clips/${clip}/proxy`;
     const player = new ClipPlayer(video, series.time);
-    const overlay = new Overlay(need("#overlay", HTMLCanvasElement), series);
+    const overlay = new Overlay(need("#overlay", HTMLCanvasElement), video, series);
     player.onFrame((frame) => overlay.draw(frame));
     addControls(player);
     addReps(efforts, player, overlay);

@@ -39,7 +39,7 @@ export class Evidence {
     this.#onCorrected = onCorrected;
     const video = need("#video", HTMLVideoElement);
     this.player = new ClipPlayer(video, series.time);
-    this.#overlay = new Overlay(need("#overlay", HTMLCanvasElement), series);
+    this.#overlay = new Overlay(need("#overlay", HTMLCanvasElement), video, series);
     this.#plots();
     this.#controls();
     this.player.onFrame((frame, time) => this.#show(frame, time));

@@ -27,15 +27,18 @@ const LEVEL = "#9ad1ff";
 
 export class Overlay {
   #canvas: HTMLCanvasElement;
+  #video: HTMLVideoElement;
   #series: Series;
   #stretches: Stretch[] = [];
   #frame = 0;
 
-  /** The canvas must lie over the video and have its shape. */
-  constructor(canvas: HTMLCanvasElement, series: Series) {
+  /** The canvas lies over the video; its shape may be another, as beside a clip that was filmed upright. */
+  constructor(canvas: HTMLCanvasElement, video: HTMLVideoElement, series: Series) {
     this.#canvas = canvas;
+    this.#video = video;
     this.#series = series;
     new ResizeObserver(() => this.draw(this.#frame)).observe(canvas);
+    video.addEventListener("loadedmetadata", () => this.draw(this.#frame));
   }
 
   /** What is named while it lasts: strokes and pauses. */
@@ -56,8 +59,22 @@ export class Overlay {
     if (!pen || width === 0) return;
     pen.scale(scale, scale);
     pen.lineCap = "round";
-    if (this.#series.present[frame]) this.#body(pen, frame, width, height);
+    if (this.#series.present[frame]) {
+      const [wide, high] = this.#picture(width, height);
+      pen.save();
+      pen.translate((width - wide) / 2, (height - high) / 2);
+      this.#body(pen, frame, wide, high);
+      pen.restore();
+    }
     this.#strokes(pen, this.#series.time[frame] ?? 0, width, height);
+  }
+
+  /** How large the clip's picture stands in the middle of the canvas. */
+  #picture(width: number, height: number): [number, number] {
+    const { videoWidth, videoHeight } = this.#video;
+    if (videoWidth === 0) return [width, height];
+    const scale = Math.min(width / videoWidth, height / videoHeight);
+    return [videoWidth * scale, videoHeight * scale];
   }
 
   #body(pen: CanvasRenderingContext2D, frame: number, width: number, height: number): void {
