@@ -139,7 +139,7 @@ def _short(limit: Limit) -> str:
         return f"≤{limit.high:g}"
     if limit.high is None:
         return f"≥{limit.low:g}"
-    return f"{limit.low:g}..{limit.high:g}"
+    return say("athlete.result.between", low=f"{limit.low:g}", high=f"{limit.high:g}")
 
 
 def reasons(sources: Sequence[Source], entries: Sequence[Entry], kind: str) -> list[str]:
