@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from models.document import ClipFacts
 from models.errors import ClipError
 from vision import boxes, timing
+from vision.ahead import ahead
 from vision.movie import Movie, decode, read_movie
 from vision.slow_motion import Pace, pace, read_trailer
 from vision.tonemap import is_hdr, to_sdr
@@ -66,6 +67,9 @@ class Clip:
 
         Raises ClipError at the first frame that cannot be decoded; what was yielded before it is sound.
         """
+        return ahead(self._frames(max_side))
+
+    def _frames(self, max_side: int | None) -> Iterator[Frame]:
         size = self.turn.size(*_fit(self.facts.width, self.facts.height, max_side))
         painter = VideoReformatter()
         for index, picture in enumerate(self._pictures()):

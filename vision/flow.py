@@ -138,10 +138,16 @@ def _lines(moved: Array, kept: NDArray[np.bool_]) -> tuple[Array, Array]:
         ends = np.linalg.solve(normal, np.einsum("sp,pi,spk->sik", weights, design, moved))
         residual = np.linalg.norm(moved - design @ ends, axis=2)
         # Of a 2-D residual's length the median is 1.18 standard deviations.
-        scale = np.nanmedian(np.where(kept, residual, np.nan), axis=1) / 1.18 + 0.01
+        scale = _median(residual, kept) / 1.18 + 0.01
         weights = kept / (1 + (residual / (2 * scale[:, None])) ** 2) ** 2
     spread = np.sqrt(np.linalg.inv(normal)[:, (0, 1), (0, 1)]) * scale[:, None]
     return ends, np.hypot(FLOOR, spread)
+
+
+def _median(values: Array, kept: NDArray[np.bool_]) -> Array:
+    """Median along the second axis of what is kept, the upper one of two; many times faster than NumPy's of a few numbers."""
+    ordered = np.sort(np.where(kept, values, np.inf), axis=1)
+    return np.asarray(np.take_along_axis(ordered, np.count_nonzero(kept, axis=1)[:, None] // 2, axis=1)[:, 0])
 
 
 def _similarity(start: NDArray[np.float32], end: NDArray[np.float32]) -> tuple[Array, int]:

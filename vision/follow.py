@@ -17,10 +17,8 @@ Array = NDArray[np.float64]
 
 BACKGROUND_LASTS: Final = 0.5
 """Seconds for which background points are followed before new ones are chosen."""
-EDGES_EACH: Final = 1.0
-"""Seconds between looks at the scene's edges."""
-MOST_LOOKS: Final = 12
-"""Looks at the scene's edges; more tell nothing new."""
+EDGES: Final = 4
+"""Looks at the scene's edges, spread evenly over the clip; more tell nothing new."""
 
 
 @dataclass
@@ -39,6 +37,7 @@ def follow(
     """Follow texture along a body whose joints (frames, joints, 2) are roughly known, where it is `present` (frames,)."""
     found = Followed()
     before: Grey | None = None
+    scenes = set(np.linspace(0, len(clip.times) - 1, EDGES).round())
     points, chosen_at = np.zeros((0, 2), np.float32), -np.inf
     for frame in clip.frames(max_side=LONGER_SIDE):
         i = frame.index
@@ -50,7 +49,7 @@ def follow(
         found.steps.append(moved)
         if frame.time - chosen_at >= BACKGROUND_LASTS:
             points, chosen_at = background_points(grey, body[i]), frame.time
-        if frame.time >= len(found.edges) * EDGES_EACH and len(found.edges) < MOST_LOOKS:
+        if i in scenes:
             found.edges.append((i, edges(grey, body[i])))
         before = grey
         if progress is not None:

@@ -25,8 +25,6 @@ DOWN: Final = np.array([0.0, 1.0, 0.0])
 """Gravity in the frame of a level lens."""
 SCENE_U: Final = 0.25
 """Degrees, standard: walls, racks and posts are themselves upright to about this (common practice, no source)."""
-MOST_LOOKS: Final = 4
-"""Looks at the scene's edges that are used, spread over the clip; more tell nothing new."""
 
 
 @dataclass(frozen=True)
@@ -133,8 +131,7 @@ def assumed(size: tuple[int, int]) -> Level:
 
 def from_scene(looks: list[Array], size: tuple[int, int]) -> Level:
     """Level the picture by the edges (n, 4) found in several looks at the scene."""
-    spread = np.unique(np.linspace(0, len(looks) - 1, MOST_LOOKS).round().astype(int))
-    room = read_room([looks[i] for i in spread], size) if looks else None
+    room = read_room(looks, size) if looks else None
     if room is None or room.odds < 0:
         return assumed(size)
     mean, covariance = _hedged(room)

@@ -1,12 +1,13 @@
 """First pass over a clip: where the athlete is at a steady rate, with several candidates where one look is in doubt.
 
-The landmarker is right most of the time and wrong at random: in a cut-out of another size, mirrored or turned, it errs
-differently. So a look that seems wrong is taken again in other cut-outs. Which candidate is right is not settled here:
-that takes the whole clip (`vision.settle`).
+The landmarker looks where the body was; in the mirror it errs differently, so two of them take turns, one of which sees
+the pictures mirrored, and a look that seems wrong is taken again by the other. Now and then the whole picture is looked
+at afresh. Which candidate is right is not settled here: that takes the whole clip (`vision.settle`).
 """
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from typing import Final
 
@@ -14,23 +15,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vision.clip import Clip, Frame
-from vision.cutout import Cut, look_close, look_upside_down, swapped
 from vision.people import APART, nearest, pick
 from vision.pose import Bodies, Landmarker, extent, join, landmarker
+from vision.shown import look_alone, look_mirrored, look_upside_down, swapped
 from vision.skeleton import INDEX, SIDES
 
 Array = NDArray[np.float64]
 
 LONGER_SIDE: Final = 1280
 """Pictures are looked at no larger than this; a phone's 4K adds time, not accuracy."""
-LANDMARK_RATE: Final = 12.0
+LANDMARK_RATE: Final = 8.0
 """Landmarks per second of clip; between them the flow carries the body."""
 LOOK_AROUND: Final = 1.0
 """Seconds between looks at the whole picture for other people."""
-USUAL: Final = (Cut(0.3), Cut(0.5, mirrored=True))
-"""Cut-outs taken in turn, so that the landmarker's errors change from look to look and average out."""
-DOUBTED: Final = (Cut(0.8), Cut(0.5, turn=180), Cut(0.5, turn=90), Cut(0.5, turn=-90))
-"""Further cut-outs of a look that seems wrong."""
 SURE: Final = 0.9
 """A look whose least visible joint (of either side) is less visible than this seems wrong."""
 JUMP: Final = 0.08
@@ -79,17 +76,22 @@ def look_through(
 ) -> Looks:
     """Look for the athlete all through a clip; `start` (joints, 2) is where they are at first, if that is known."""
     state, size = _State(start, start), (0, 0)
-    with landmarker(weights, most=1) as find_one, landmarker(weights, most=3) as find_all:
+    with (
+        landmarker(weights, most=3) as find_all,
+        landmarker(weights, tracking=True) as direct,
+        landmarker(weights, tracking=True) as mirrored,
+    ):
+        trackers = direct, partial(look_mirrored, find=mirrored)
         for frame in clip.frames(max_side=LONGER_SIDE):
             size = frame.image.shape[1], frame.image.shape[0]
             if frame.time - state.landmark_at >= 1 / LANDMARK_RATE - 0.005:
-                _look(frame, state, find_one, find_all)
+                _look(frame, state, find_all, trackers)
             if progress is not None:
                 progress((frame.index + 1) / len(clip.times))
     return Looks(tuple(state.close), tuple(state.around), size)
 
 
-def _look(frame: Frame, state: _State, find_one: Landmarker, find_all: Landmarker) -> None:
+def _look(frame: Frame, state: _State, find_all: Landmarker, trackers: tuple[Landmarker, Landmarker]) -> None:
     """Take the candidates of one frame, and carry on from the likeliest."""
     state.landmark_at = frame.time
     elapsed = frame.time - state.seen_at
@@ -97,11 +99,9 @@ def _look(frame: Frame, state: _State, find_one: Landmarker, find_all: Landmarke
     if state.body is None or frame.time - state.around_at >= LOOK_AROUND:
         found.append(_look_around(frame, state, find_all))
     if state.body is not None:
-        usual = USUAL[len(state.close) % len(USUAL)]
-        if not found or _doubtful(found[0], state.body, elapsed):
-            found.append(look_close(frame.image, state.body, usual, find_one))
-        if all(_doubtful(each, state.body, elapsed) for each in found):
-            found += [look_close(frame.image, state.body, cut, find_one) for cut in DOUBTED if cut != usual]
+        for track in trackers if len(state.close) % 2 else trackers[::-1]:
+            if not found or _doubtful(found[-1], state.body, elapsed):
+                found.append(look_alone(frame.image, state.body, track))
     candidates = _possible(join(*found), state.body)
     if not len(candidates):
         if elapsed > LOST:

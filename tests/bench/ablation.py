@@ -19,6 +19,7 @@ from vision import body_angles, level, looks, smooth, track
 from vision.fuse import fuse
 from vision.level import Level
 from vision.looks import Look
+from vision.pose import Bodies, Landmarker, Picture
 from vision.propagate import Estimate
 from vision.track import Tracks
 
@@ -105,6 +106,14 @@ def _first_of_each(taken: tuple[Look, ...]) -> dict[int, int]:
     return dict.fromkeys(range(len(taken)), 0)
 
 
+def _nobody(bodies: Bodies, *_: Any) -> bool:
+    return not len(bodies)
+
+
+def _as_it_is(image: Picture, find: Landmarker) -> Bodies:
+    return find(image)
+
+
 PARTS = (
     Part("body fit", "each joint by itself, segments of any length", instead=((smooth, "fit", _each_joint_alone),)),
     Part(
@@ -113,13 +122,13 @@ PARTS = (
     Part("hip centre", "the hip's landmark itself", instead=((body_angles, "hip_joint", _landmark_itself),)),
     Part("flow", "landmarks alone, smoothed over time", alter=_no_flow),
     Part("candidates", "the first body of every look", instead=((track, "settle", _first_of_each),)),
-    Part("second looks", "no further cut-out where a look seems wrong", instead=((looks, "DOUBTED", ()),), looks=True),
     Part(
-        "mirrored cut-outs",
-        "each cut-out as it is",
-        instead=((looks, "USUAL", tuple(replace(cut, mirrored=False) for cut in looks.USUAL)),),
+        "second looks",
+        "none in the mirror where a look seems wrong",
+        instead=((looks, "_doubtful", _nobody),),
         looks=True,
     ),
+    Part("mirror", "every look at the picture as it is", instead=((looks, "look_mirrored", _as_it_is),), looks=True),
     Part("phone's motion", "the phone taken to stand still", alter=_still_phone),
     Part("levelling", "the phone taken for level", alter=_no_edges),
     Part("rectification", "roll turned back, perspective left in", instead=((level, "from_scene", _roll_alone),)),

@@ -70,6 +70,16 @@ def test_the_largest_body_comes_first(find: Landmarker) -> None:
     assert extent(bodies.points[0]) > extent(bodies.points[1])
 
 
+def test_tracking_follows_at_once() -> None:
+    """The first picture after a move shows nine tenths of it and more; with smoothing over time it shows three quarters."""
+    before, after = person(SQUATTING, (300, 320)), person(SQUATTING, (330, 320))
+    with landmarker(weights_path(), tracking=True) as track:
+        at_rest = [track(draw(room(), before)) for _ in range(6)][-1]
+        moved = track(draw(room(), after))
+    assert miss(moved, after) < 0.05
+    assert np.mean(moved.points[0, NEAR, 0] - at_rest.points[0, NEAR, 0]) == pytest.approx(30, abs=3)
+
+
 def test_the_library_keeps_off_standard_error(capfd: pytest.CaptureFixture[str]) -> None:
     with landmarker(weights_path()) as find_one:
         find_one(draw(room(), person(STANDING, (320, 320))))

@@ -1,11 +1,11 @@
-"""Cut-outs with a landmarker that finds a mark: what it sees must come back to where it is in the picture."""
+"""Ways of showing a picture, with a landmarker that finds a mark: what it sees must come back to where it is."""
 
 import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from vision.cutout import LARGEST, MIRROR, Cut, look_close, look_upside_down
 from vision.pose import Bodies, Picture
+from vision.shown import GREY, MIRROR, look_alone, look_mirrored, look_upside_down
 from vision.skeleton import INDEX, JOINTS
 
 MARK = np.array([412.0, 233.0])
@@ -30,39 +30,30 @@ def find(picture: Picture) -> Bodies:
     return Bodies(points, np.tile(WORLD, (1, len(JOINTS), 1)), np.ones((1, len(JOINTS))))
 
 
-@pytest.mark.parametrize("mirrored", [False, True])
-@pytest.mark.parametrize("turn", [0, 90, 180, -90, 30])
-@pytest.mark.parametrize("margin", [0.15, 0.8])
-def test_a_point_comes_back_to_where_it_is(margin: float, turn: float, *, mirrored: bool) -> None:
-    found = look_close(marked(), BODY, Cut(margin, turn, mirrored), find)
-    assert found.points[0, INDEX["nose"]] == pytest.approx(MARK, abs=0.6)
-
-
-def test_a_large_body_is_shown_smaller_and_still_comes_back() -> None:
-    shown: list[int] = []
+def test_nobody_else_is_shown() -> None:
+    """Half the body's larger side is left round it; a mark beyond that is gone."""
+    shown: list[Picture] = []
 
     def watched(picture: Picture) -> Bodies:
-        shown.append(picture.shape[0])
+        shown.append(picture)
         return find(picture)
 
-    found = look_close(marked((900, 1300)), BODY * 2, Cut(0.5), watched)
-    assert shown == [LARGEST]
-    assert found.points[0, 0] == pytest.approx(MARK, abs=1.5)
+    image = np.maximum(marked(), 1)
+    image[:, 700:] = 255
+    found = look_alone(image, BODY, watched)
+    assert found.points[0, INDEX["nose"]] == pytest.approx(MARK, abs=0.3)
+    y, x = np.nonzero(np.any(shown[0] != GREY, axis=-1))
+    assert (x.min(), x.max(), y.min(), y.max()) == (190, 629, 40, 469)
 
 
-def test_mirrored_the_other_side_is_named() -> None:
+def test_mirrored_a_point_comes_back_and_the_other_side_is_named() -> None:
     """What the landmarker calls left in a mirror is right."""
-    found = look_close(marked(), BODY, Cut(0.3, mirrored=True), find)
+    found = look_mirrored(marked(), find)
+    assert found.points[0, INDEX["nose"]] == pytest.approx(MARK, abs=0.3)
     apart = found.points[0] - found.points[0, INDEX["nose"]]
-    assert apart[INDEX["right_ear"], 0] == pytest.approx(-1, abs=0.1)
-    assert apart[INDEX["left_ear"], 0] == pytest.approx(0, abs=0.1)
-
-
-@pytest.mark.parametrize(("turn", "expected"), [(0, (0.3, -0.7)), (180, (-0.3, 0.7)), (90, (0.7, 0.3))])
-def test_metres_turn_back_with_the_picture(turn: float, expected: tuple[float, float]) -> None:
-    """By 90 degrees counterclockwise, what pointed right in the picture points up in the cut-out."""
-    found = look_close(marked(), BODY, Cut(0.3, turn), find)
-    assert found.world[0, 0] == pytest.approx([*expected, 0.2], abs=1e-6)
+    assert apart[INDEX["right_ear"], 0] == pytest.approx(-1)
+    assert apart[INDEX["left_ear"], 0] == pytest.approx(0)
+    assert found.world[0, 0] == pytest.approx([-0.3, -0.7, 0.2])
 
 
 def test_upside_down_a_point_comes_back_too() -> None:
