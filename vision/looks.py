@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from vision.clip import Clip, Frame
 from vision.people import APART, nearest, pick
 from vision.pose import Bodies, Landmarker, extent, join, landmarker
-from vision.shown import look_alone, look_mirrored, look_upside_down, swapped
+from vision.shown import look_alone, look_mirrored, look_turned, swapped
 from vision.skeleton import INDEX, SIDES
 
 Array = NDArray[np.float64]
@@ -27,7 +27,8 @@ LONGER_SIDE: Final = 1280
 LANDMARK_RATE: Final = 8.0
 """Landmarks per second of clip; between them the flow carries the body."""
 LOOK_AROUND: Final = 1.0
-"""Seconds between looks at the whole picture for other people."""
+LOOK_FOR: Final = 0.25
+"""Seconds between looks at the whole picture: for other people, and for an athlete who is in doubt."""
 SURE: Final = 0.9
 """A look whose least visible joint (of either side) is less visible than this seems wrong."""
 JUMP: Final = 0.08
@@ -95,13 +96,16 @@ def _look(frame: Frame, state: _State, find_all: Landmarker, trackers: tuple[Lan
     """Take the candidates of one frame, and carry on from the likeliest."""
     state.landmark_at = frame.time
     elapsed = frame.time - state.seen_at
-    found = []
-    if state.body is None or frame.time - state.around_at >= LOOK_AROUND:
-        found.append(_look_around(frame, state, find_all))
+    found: list[Bodies] = []
     if state.body is not None:
         for track in trackers if len(state.close) % 2 else trackers[::-1]:
-            if not found or _doubtful(found[-1], state.body, elapsed):
+            if _lost(found, state.body, elapsed):
                 found.append(look_alone(frame.image, state.body, track))
+    every = LOOK_FOR if _lost(found, state.body, elapsed) else LOOK_AROUND
+    if frame.time - state.around_at >= every:
+        found.append(_look_around(frame, state, find_all))
+    if not found:
+        return
     candidates = _possible(join(*found), state.body)
     if not len(candidates):
         if elapsed > LOST:
@@ -118,7 +122,7 @@ def _look_around(frame: Frame, state: _State, find: Landmarker) -> Bodies:
     state.around_at = frame.time
     bodies = find(frame.image)
     if not len(bodies) or least_visible(bodies)[0] < SURE:
-        bodies = join(bodies, look_upside_down(frame.image, find))
+        bodies = join(bodies, *(look_turned(frame.image, quarters, find) for quarters in (1, 2, 3)))
     state.around.append(Look(frame.index, frame.time, bodies))
     if not len(bodies):
         return bodies
@@ -141,6 +145,11 @@ def _possible(bodies: Bodies, last: Array | None) -> Bodies:
             for a, b in zip(near.arrays, other.arrays, strict=True)
         )
     )
+
+
+def _lost(found: list[Bodies], last: Array | None, elapsed: float) -> bool:
+    """Whether no look so far shows the athlete without a doubt."""
+    return not found or last is None or _doubtful(found[-1], last, elapsed)
 
 
 def _doubtful(bodies: Bodies, last: Array, elapsed: float) -> bool:

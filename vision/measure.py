@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
+from hashlib import sha256
 from importlib.metadata import version
 from pathlib import Path
 
@@ -165,6 +166,8 @@ def _settings(movement: Movement, holding: bool, height_cm: float | None) -> dic
     """Every setting that shapes the numbers."""
     return {
         "line": movement.line,
+        # An own movement may be rewritten under its name.
+        "movement_sha256": sha256(movement.model_dump_json().encode()).hexdigest(),
         "hold": holding,
         "height_cm": height_cm,
         "landmark_rate": looks.LANDMARK_RATE,

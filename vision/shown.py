@@ -1,4 +1,4 @@
-"""How a picture is shown to the landmarker, other than as it is: with nobody else in it, mirrored, or upside down."""
+"""How a picture is shown to the landmarker, other than as it is: with nobody else in it, mirrored, or turned."""
 
 from typing import Final
 
@@ -41,11 +41,14 @@ def look_mirrored(image: Picture, find: Landmarker) -> Bodies:
     return swapped(Bodies(points, found.world * [-1, 1, 1], found.visibility))
 
 
-def look_upside_down(image: Picture, find: Landmarker) -> Bodies:
-    """Ask the landmarker about the whole picture turned by half: it was taught on people who stand."""
-    found = find(np.asarray(cv2.flip(image, -1), dtype=np.uint8))
-    corner = np.array(image.shape[1::-1]) - 1
-    return Bodies(corner - found.points, found.world * [-1, -1, 1], found.visibility)
+def look_turned(image: Picture, quarters: int, find: Landmarker) -> Bodies:
+    """Ask the landmarker about the picture turned counterclockwise by quarters: it was taught on people who stand."""
+    shown = np.ascontiguousarray(np.rot90(image, quarters))
+    found = find(shown)
+    back = np.linalg.matrix_power(np.array([[0, 1], [-1, 0]]), quarters)
+    middle, there = ((np.array(each.shape[1::-1]) - 1) / 2 for each in (image, shown))
+    world = np.concatenate([found.world[..., :2] @ back, found.world[..., 2:]], axis=-1)
+    return Bodies((found.points - there) @ back + middle, world, found.visibility)
 
 
 def swapped(bodies: Bodies) -> Bodies:

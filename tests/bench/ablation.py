@@ -124,7 +124,7 @@ PARTS = (
     Part("candidates", "the first body of every look", instead=((track, "settle", _first_of_each),)),
     Part(
         "second looks",
-        "none in the mirror where a look seems wrong",
+        "no other look where one seems wrong",
         instead=((looks, "_doubtful", _nobody),),
         looks=True,
     ),

@@ -5,7 +5,7 @@ import pytest
 from numpy.typing import NDArray
 
 from vision.pose import Bodies, Picture
-from vision.shown import GREY, MIRROR, look_alone, look_mirrored, look_upside_down
+from vision.shown import GREY, MIRROR, look_alone, look_mirrored, look_turned
 from vision.skeleton import INDEX, JOINTS
 
 MARK = np.array([412.0, 233.0])
@@ -56,10 +56,12 @@ def test_mirrored_a_point_comes_back_and_the_other_side_is_named() -> None:
     assert found.world[0, 0] == pytest.approx([-0.3, -0.7, 0.2])
 
 
-def test_upside_down_a_point_comes_back_too() -> None:
-    found = look_upside_down(marked(), find)
-    assert found.points[0, 0] == pytest.approx(MARK, abs=0.3)
-    assert found.world[0, 0] == pytest.approx([-0.3, 0.7, 0.2])
+@pytest.mark.parametrize(("quarters", "expected"), [(1, (0.7, 0.3)), (2, (-0.3, 0.7)), (3, (-0.7, -0.3))])
+def test_turned_a_point_comes_back_and_metres_turn_with_it(quarters: int, expected: tuple[float, float]) -> None:
+    """Turned counterclockwise by a quarter, what pointed right in the picture points up."""
+    found = look_turned(marked(), quarters, find)
+    assert found.points[0, INDEX["nose"]] == pytest.approx(MARK, abs=0.3)
+    assert found.world[0, 0] == pytest.approx([*expected, 0.2])
 
 
 def test_the_mirror_swaps_every_pair_and_nothing_else() -> None:
