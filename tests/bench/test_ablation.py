@@ -16,7 +16,7 @@ from vision.encode import write_clip
 from vision.measure import Measurement, measure
 
 SHAKEN = ROOT / "sample_clips" / "push-up-hands-raised.mp4"
-FRAMES = 40
+FRAMES = 60
 
 
 @pytest.fixture(scope="module")
