@@ -234,6 +234,31 @@ def test_a_clip_that_cannot_be_measured_says_why(visit: Visits, site: Site, athl
     look(page, "refused")
 
 
+STOPPED_AT_ONCE = """
+const { set } = Object.getOwnPropertyDescriptor(MediaRecorder.prototype, "ondataavailable");
+Object.defineProperty(MediaRecorder.prototype, "ondataavailable", {
+  set(take) { set.call(this, () => take({ data: new Blob([]) })); },
+});
+"""
+"""What a recorder gives that is stopped before its first picture."""
+
+
+def test_a_film_of_nothing_is_not_sent(visit: Visits, site: Site, athlete: Person) -> None:
+    page = visit("/me/film", person=athlete, permissions=["camera"]).page
+    page.evaluate(STOPPED_AT_ONCE)
+    page.get_by_role("button", name="Open the camera").click()
+    page.get_by_label("Countdown").select_option("3")
+    begin = page.get_by_role("button", name="Start the countdown")
+    begin.click()
+    page.get_by_role("button", name="Stop filming").click()
+    expect(page.get_by_text("Nothing was filmed")).to_be_visible()
+    assert_accessible(page)
+    begin.click()
+    expect(page.get_by_text("Nothing was filmed")).to_be_hidden()
+    page.get_by_role("button", name="Cancel").click()
+    assert site.clips(athlete) == []
+
+
 def test_the_whole_way_by_keyboard_alone(visit: Visits, site: Site, athlete: Person) -> None:
     site.prescription(athlete, PLAN)
     page = visit("/me", person=athlete, permissions=["camera"]).page
@@ -253,6 +278,7 @@ def test_the_whole_way_by_keyboard_alone(visit: Visits, site: Site, athlete: Per
     press("Enter")
     expect(page.get_by_role("button", name="Cancel")).to_be_focused()
     expect(page.get_by_role("button", name="Stop filming")).to_be_focused()
+    expect(page.locator("#clock")).to_have_text(re.compile(r"^2 of at most"))
     press("Enter")
     expect(page.get_by_role("heading", name="Is the whole set in it?")).to_be_focused()
     go_to(page, page.get_by_role("button", name="Send it"))

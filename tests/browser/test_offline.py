@@ -1,5 +1,6 @@
 """The athlete's pages where there is no network: a gym's cellar."""
 
+import re
 from threading import Event
 from typing import Any
 
@@ -59,6 +60,7 @@ def test_a_set_is_filmed_without_a_network_and_sent_when_it_is_back(visit: Visit
     page.get_by_role("button", name="Open the camera").click()
     page.get_by_label("Countdown").select_option("3")
     page.get_by_role("button", name="Start the countdown").click()
+    expect(page.locator("#clock")).to_have_text(re.compile(r"^2 of at most"))
     page.get_by_role("button", name="Stop filming").click()
     page.get_by_role("button", name="Send it").click()
     expect(page.get_by_text("It goes on by itself")).to_be_visible()

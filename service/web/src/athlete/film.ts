@@ -100,6 +100,7 @@ class Film {
   }
 
   private countDown(): void {
+    show(need("#nothing", HTMLElement), false);
     this.go("countdown");
     let left = Number(need("#delay", HTMLSelectElement).value);
     const tick = (): void => {
@@ -149,6 +150,11 @@ class Film {
   private async review({ clip, begun, u, ended, filmed }: Recorded): Promise<void> {
     this.quiet();
     const track = this.tilt.stop(begun, u, ended);
+    if (clip.size === 0) {
+      this.go("ready");
+      show(need("#nothing", HTMLElement));
+      return;
+    }
     const { what, plan } = this.page.dataset;
     this.kept = { ...newKept(this.person, what ?? "", plan ?? "", clip, filmed.toISOString()), track };
     this.replay.src = URL.createObjectURL(clip);
