@@ -22,6 +22,8 @@ Picture = NDArray[np.uint8]
 CONFIDENCE: Final = 0.4
 """Lowest detection and presence score at which the landmarker reports a body."""
 
+GREY: Final = 127
+"""What is shown where nothing is to be seen."""
 APART_MS: Final = 10_000_000
 """A tracking landmarker also smooths over time, which lags. It is told that pictures are hours apart, milliseconds: its
 one-euro filter (Casiez, Roussel & Vogel 2012) then keeps nothing of the one before."""
@@ -108,7 +110,7 @@ def _squared(picture: Picture) -> Picture:
     height, width = picture.shape[:2]
     side = max(height, width)
     return np.asarray(
-        cv2.copyMakeBorder(picture, 0, side - height, 0, side - width, cv2.BORDER_CONSTANT, value=(127, 127, 127)),
+        cv2.copyMakeBorder(picture, 0, side - height, 0, side - width, cv2.BORDER_CONSTANT, value=(GREY, GREY, GREY)),
         dtype=np.uint8,
     )
 

@@ -6,14 +6,13 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from vision.pose import Bodies, Landmarker, Picture
+from vision.pose import GREY, Bodies, Landmarker, Picture
 from vision.skeleton import INDEX, JOINTS, SIDES
 
 Array = NDArray[np.float64]
 
 ROOM: Final = 0.5
 """Room left on each side of a body, as a share of its larger side: more than it moves between two looks."""
-GREY: Final = 127
 MIRROR: Final = np.array(
     [
         INDEX[name.replace(*pair)] if name.startswith(pair[0]) else index

@@ -7,7 +7,7 @@ from fastapi.openapi.utils import get_openapi
 
 from service.api.idempotency import PARAMETER
 from service.api.problems import MEDIA_TYPE, ProblemDetails
-from service.api.shapes.common import EXAMPLE_CURSOR, EXAMPLE_ID
+from service.api.shapes.common import EXAMPLE_CURSOR, EXAMPLE_ID, EXAMPLE_NUMBER
 
 TITLE: Final = "Plumbrep"
 ABOUT: Final = """\
@@ -41,7 +41,6 @@ TAGS: Final = (
 )
 OPEN: Final = ("/session", "/link", "/invitation")
 """Where nobody is known yet, by the end of the path; only for POST."""
-EXAMPLE_NUMBER: Final = 4711
 EXAMPLES: Final = {
     "name": "push-up",
     "after": EXAMPLE_CURSOR,

@@ -3,19 +3,16 @@
 from typing import Annotated, Literal
 
 from fastapi import Form, Query, Request
-from fastapi.responses import RedirectResponse
 from pydantic import SecretStr
 from starlette.responses import Response
 
 from models.errors import BadInput
-from service.access.browser import cookie
 from service.access.enrolment import begin_factor, confirm_factor, end_factor
 from service.access.entrance import change_password
-from service.access.errors import TooManyTries
 from service.access.factors import NewFactor, confirmed
-from service.access.sessions import Entered
 from service.api.deps import Parts
 from service.api.state import Parts as AppParts
+from service.pages.admitting import let_in, let_wait
 from service.pages.page import page_router, render
 from service.pages.visitors import CoachAlone, Visitor
 from service.records import Person
@@ -44,7 +41,7 @@ def renew_password(
         entered = change_password(parts.database, parts.settings, visitor.actor, *words)
     except BadInput as fault:
         return _page(request, visitor, parts, "password", fault)
-    return _anew(entered, parts, "password")
+    return let_in(entered, parts, "/account?done=password")
 
 
 @account.post("/account/factor")
@@ -64,7 +61,7 @@ def confirm(request: Request, visitor: CoachAlone, parts: Parts, code: Code) -> 
         entered = confirm_factor(parts.database, parts.settings, visitor.actor, code)
     except BadInput as fault:
         return _page(request, visitor, parts, "confirm", fault)
-    return _anew(entered, parts, "on")
+    return let_in(entered, parts, "/account?done=on")
 
 
 @account.post("/account/factor/end")
@@ -74,7 +71,7 @@ def end(request: Request, visitor: CoachAlone, parts: Parts, password: Password,
         entered = end_factor(parts.database, parts.settings, visitor.actor, password.get_secret_value(), code)
     except BadInput as fault:
         return _page(request, visitor, parts, "on", fault)
-    return _anew(entered, parts, "off")
+    return let_in(entered, parts, "/account?done=off")
 
 
 def _page(
@@ -91,12 +88,11 @@ def _page(
     with parts.database.session() as records:
         person = records.get_one(Person, visitor.actor.person_id)
         has = confirmed(records, person.id) is not None
-    status = 200 if fault is None else 429 if isinstance(fault, TooManyTries) else 422
     page = render(
         request,
         "common/account.html",
         visitor,
-        status=status,
+        status=200 if fault is None else 422,
         login=person.login,
         factor="on" if has else "confirm" if section == "confirm" else "begin",
         needed=parts.settings.second_factor,
@@ -106,18 +102,9 @@ def _page(
         key=_in_fours(begun.secret) if begun else "",
         done=done,
     )
-    if isinstance(fault, TooManyTries):
-        page.headers["Retry-After"] = str(fault.wait)
-    return page
+    return page if fault is None else let_wait(page, fault)
 
 
 def _in_fours(secret: str) -> str:
     """A key as people type it."""
     return " ".join(secret[at : at + 4] for at in range(0, len(secret), 4))
-
-
-def _anew(entered: Entered, parts: AppParts, done: Done) -> Response:
-    """Every session has ended; this browser goes on with a new one."""
-    response = RedirectResponse(f"/account?done={done}", 303, headers={"Cache-Control": "no-store"})
-    response.set_cookie(value=entered.token, expires=entered.expires, **cookie(parts.settings))
-    return response

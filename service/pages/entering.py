@@ -10,8 +10,9 @@ from starlette.responses import Response
 
 from service.access.browser import cookie
 from service.access.entrance import sign_in, sign_out
-from service.access.errors import NotLetIn, TooManyTries
+from service.access.errors import NotLetIn
 from service.api.deps import Parts, Session, session_token
+from service.pages.admitting import let_in, let_wait
 from service.pages.page import page_router, render
 from service.pages.visitors import Anyone, OwnPage, SignedIn
 
@@ -48,22 +49,17 @@ def take_password(
     try:
         entered = sign_in(parts.database, parts.settings, login, password.get_secret_value(), address, old, code)
     except NotLetIn as fault:
-        status = 429 if isinstance(fault, TooManyTries) else 401
         page = render(
             request,
             "common/sign_in.html",
-            status=status,
+            status=401,
             next=_own(next),
             signed_out=False,
             login=login,
             reason=str(fault),
         )
-        if isinstance(fault, TooManyTries):
-            page.headers["Retry-After"] = str(fault.wait)
-        return page
-    response = RedirectResponse(_own(next) or "/", 303, headers={"Cache-Control": "no-store"})
-    response.set_cookie(value=entered.token, expires=entered.expires, **cookie(parts.settings))
-    return response
+        return let_wait(page, fault)
+    return let_in(entered, parts, _own(next) or "/")
 
 
 @entering.post("/sign-out")

@@ -34,9 +34,14 @@ def say(key: str, **values: str | float) -> str:
     return found.format(**values) if values else found
 
 
+def heading(words: str) -> str:
+    """Words with a capital at their beginning."""
+    return words[:1].upper() + words[1:]
+
+
 def sentence(words: str) -> str:
     """Words of the measuring as a page writes them: a sentence, with its degrees as ° (`what is wrong; what to do`)."""
-    written = DEGREES.sub("°", words[:1].upper() + words[1:])
+    written = DEGREES.sub("°", heading(words))
     return written if written.endswith((".", "!", "?")) else f"{written}."
 
 

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from vision.pose import Bodies, Picture
-from vision.shown import GREY, MIRROR, look_alone, look_mirrored, look_turned
+from vision.pose import GREY, Bodies, Picture
+from vision.shown import MIRROR, look_alone, look_mirrored, look_turned
 from vision.skeleton import INDEX, JOINTS
 
 MARK = np.array([412.0, 233.0])

@@ -15,6 +15,7 @@ from service.api.judged import judged
 from service.api.paging import After, Page
 from service.api.problems import Problem
 from service.api.route import router
+from service.api.shapes.common import EXAMPLE_NUMBER
 from service.api.shapes.results import (
     ChangesGiven,
     CheckGiven,
@@ -36,7 +37,7 @@ results = router("results")
 
 Many = Annotated[int, Query(ge=1, le=1000, description="Items on a page.")]
 NewestFirst = Annotated[bool, Query(description="In the other order.")]
-Number = Annotated[int, Path(ge=1, lt=2**63, description="Number.", examples=[4711])]
+Number = Annotated[int, Path(ge=1, lt=2**63, description="Number.", examples=[EXAMPLE_NUMBER])]
 
 
 @results.get("/efforts", responses=ALSO_CSV, response_model=Page[EffortGiven])

@@ -5,6 +5,7 @@ from typing import Annotated, Final
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
 EXAMPLE_ID: Final = "bq0f3lH1Sg2mJv3c5JQ1xA"
+EXAMPLE_NUMBER: Final = 4711
 EXAMPLE_CURSOR: Final = "WyIyMDI2LTExLTI2VDE4OjA1OjAwKzAwOjAwIiw0NzExXQ"
 
 

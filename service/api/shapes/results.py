@@ -6,7 +6,7 @@ from typing import Annotated, Any, Final
 from pydantic import Field
 
 from models.document import Status, VerdictWord
-from service.api.shapes.common import EXAMPLE_CURSOR, Given, Id, IdOrNone, Share
+from service.api.shapes.common import EXAMPLE_CURSOR, EXAMPLE_NUMBER, Given, Id, IdOrNone, Share
 from service.records.results import Kind
 from service.records.review import RulingWord
 
@@ -14,7 +14,7 @@ Seconds = Annotated[float | None, Field(description="Seconds; null where there i
 U95 = Annotated[
     float | None, Field(description="Expanded uncertainty (95 %), in the unit of the value.", examples=[0.08])
 ]
-Number = Annotated[int, Field(description="Number that is never given twice.", examples=[4711])]
+Number = Annotated[int, Field(description="Number that is never given twice.", examples=[EXAMPLE_NUMBER])]
 Nth = Annotated[int, Field(examples=[2])]
 Clock = Annotated[float, Field(description="Seconds on the clip's clock.", examples=[12.4])]
 ClockOrNone = Annotated[float | None, Field(description="Seconds on the clip's clock.", examples=[12.4])]

@@ -6,11 +6,11 @@ from typing import Annotated
 from pydantic import Field
 
 from models.moved import Boundary
-from service.api.shapes.common import Asked, Given, Id, IdOrNone, Share, Words
+from service.api.shapes.common import EXAMPLE_NUMBER, Asked, Given, Id, IdOrNone, Share, Words
 from service.api.shapes.results import Clock, JudgedEffort, Nth, Number
 from service.records.review import RulingWord
 
-EffortNumber = Annotated[int, Field(ge=1, lt=2**63, description="The rep or hold.", examples=[4711])]
+EffortNumber = Annotated[int, Field(ge=1, lt=2**63, description="The rep or hold.", examples=[EXAMPLE_NUMBER])]
 Second = Annotated[float, Field(ge=0, le=86_400, description="Seconds on the clip's clock.", examples=[12.4])]
 
 

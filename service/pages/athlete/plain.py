@@ -10,8 +10,7 @@ from models.limits import HOLD_PARTS, REP_PARTS, unit
 from models.movements import Movement, load_movement
 from models.prescription import Prescription
 from models.tempo import PLACES, Digit
-from service.pages.naming import heading
-from service.pages.text import say
+from service.pages.text import heading, say
 from service.plans import what
 
 End = Literal["top", "bottom"]

@@ -18,8 +18,8 @@ from service.access.within import within
 from service.pages.athlete.decided import verdict_of
 from service.pages.athlete.pace import Pace, pace_of
 from service.pages.athlete.plain import Task, in_plain_words
-from service.pages.naming import heading, title
-from service.pages.text import say
+from service.pages.naming import title
+from service.pages.text import heading, say
 from service.records import Clip, Effort, Gym, PainReport, Prescription, PrescriptionVersion, Ruling
 from service.records.clips import State
 

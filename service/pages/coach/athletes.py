@@ -22,9 +22,9 @@ from service.pages.coach.clocks import Clock
 from service.pages.coach.demands import Asking, over_time
 from service.pages.coach.faults import check_name
 from service.pages.coach.trends import trends
-from service.pages.naming import called, heading, title
+from service.pages.naming import called, title
 from service.pages.page import page_router, render
-from service.pages.text import say
+from service.pages.text import heading, say
 from service.pages.visitors import Coach, Visitor
 from service.records import Clip, Effort, PainReport, Person, Ruling, now
 
@@ -152,6 +152,7 @@ def _clips(records: Records, person: Person) -> list[tuple[Clip, str]]:
     done = func.coalesce(Clip.filmed, Clip.arrived)
     newest = select(Clip).where(Clip.athlete_id == person.id).order_by(done.desc(), Clip.id).limit(CLIPS)
     clips = list(records.scalars(newest))
-    efforts = records.scalars(select(Effort).where(Effort.clip_id.in_([each.id for each in clips]), Effort.current))
-    seen = {each.clip_id: called(each.variant, each.movement) for each in efforts}
+    of_clips = Effort.clip_id.in_([each.id for each in clips]), Effort.current
+    done_in = records.execute(select(Effort.clip_id, Effort.variant, Effort.movement).where(*of_clips).distinct())
+    seen = {clip_id: called(variant, movement) for clip_id, variant, movement in done_in}
     return [(clip, seen.get(clip.id, "")) for clip in clips]

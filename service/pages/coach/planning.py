@@ -21,9 +21,8 @@ from service.api.said import athlete_of
 from service.api.shapes.models import AvailableAsked, PathAsked
 from service.demanding import Knob
 from service.pages.coach.demands import KEYS, curve
-from service.pages.naming import heading
 from service.pages.page import page_router, render
-from service.pages.text import say
+from service.pages.text import heading, say
 from service.pages.visitors import Coach, Visitor
 from service.plans import dose, what
 from service.records import Person

@@ -9,10 +9,8 @@ from typing import Any, Final
 from sqlalchemy import Row
 from sqlalchemy.orm import Session
 
-from models.errors import BadInput
-from models.movements import load_movement
 from service.pages.coach.clocks import Clock
-from service.pages.naming import title
+from service.pages.naming import known, title
 from service.pages.text import say, unit
 from service.records.asking import Filter, efforts
 
@@ -75,10 +73,8 @@ def trends(records: Session, gym_id: str, athlete_id: str, clock: Clock) -> list
 
 def _tilt(row: Row[Any]) -> str:
     """Whether a movement is told by its body angle or by its lean, and of a rep where that was taken."""
-    try:
-        tilt = load_movement(row.movement).tilt
-    except BadInput:
-        tilt = "body"
+    movement = known(row.movement)
+    tilt = movement.tilt if movement else "body"
     return tilt if row.kind == "rep" else f"{tilt}_held"
 
 
