@@ -119,19 +119,18 @@ def _storm(form: Form, gym: Gym, ready: Path, folder: Path, each: int) -> str:
     def send_all(n: int) -> list[str]:
         return [_send(gym.athletes[n], base, n + k) for k, base in enumerate(bases)]
 
-    with _killing(form) as killed:
+    with _killing(form, ready, every=ATHLETES * each // KILLS) as killed:
         with ThreadPoolExecutor(ATHLETES) as pool:
             sent = [clip_id for ids in pool.map(send_all, range(ATHLETES)) for clip_id in ids]
         took = time.monotonic() - begun
-        until(lambda: _states(gym.owner) == {"measured"}, 400)
+        until(lambda: _all_measured(gym.owner), 400)
     took_all = time.monotonic() - begun
     assert len(set(sent)) == ATHLETES * each
     assert len(killed) == KILLS
     _require_once(form, sent)
-    tries = len((ready / "log.txt").read_text().splitlines())
     return (
         f"{len(sent)} clips of {ATHLETES} athletes sent in {took:.0f} s and measured after {took_all:.0f} s; "
-        f"{len(killed)} workers killed; {tries} tries"
+        f"{len(killed)} workers killed; {_tries(ready)} tries"
     )
 
 
@@ -144,15 +143,19 @@ def _send(athlete: httpx.Client, base: bytes, n: int) -> str:
 
 
 @contextmanager
-def _killing(form: Form) -> Iterator[list[int]]:
-    """Kill workers meanwhile, each while it measures a clip; the processes that were killed."""
+def _killing(form: Form, ready: Path, every: int) -> Iterator[list[int]]:
+    """Kill workers meanwhile, each while it measures a clip; the processes that were killed.
+
+    One dies each time that `every` further tries were begun: killed in quick succession, workers die of the same clip that
+    they take up again first, and it is rightly given up.
+    """
     killed: list[int] = []
     over, chance = Event(), random.Random(11)
 
     def kill() -> None:
         while not over.wait(0.05) and len(killed) < KILLS:
             busy = [worker for worker in form.workers() if children(worker)]
-            if busy and chance.random() < 0.2:
+            if busy and _tries(ready) > every * len(killed):
                 killed.append(chance.choice(busy))
                 os.kill(killed[-1], signal.SIGKILL)
 
@@ -168,8 +171,16 @@ def _killing(form: Form) -> Iterator[list[int]]:
         thread.join()
 
 
-def _states(owner: httpx.Client) -> set[str]:
-    return {clip["state"] for clip in owner.get("/api/v1/clips", params={"limit": 200}).json()["items"]}
+def _tries(ready: Path) -> int:
+    """How often the quick child was begun."""
+    log = ready / "log.txt"
+    return len(log.read_text().splitlines()) if log.exists() else 0
+
+
+def _all_measured(owner: httpx.Client) -> bool:
+    clips = owner.get("/api/v1/clips", params={"limit": 200}).json()["items"]
+    assert [clip for clip in clips if clip["state"] in {"failed", "refused"}] == []
+    return all(clip["state"] == "measured" for clip in clips)
 
 
 def _require_once(form: Form, clips: list[str]) -> None:
@@ -192,7 +203,7 @@ def _in_earnest(form: Form, gym: Gym) -> str:
     for name, movement in REAL.items():
         clip = (ROOT / "sample_clips" / f"{name}.mp4").read_bytes()
         sent.append(send_in_pieces(gym.athletes[0], clip, FILE_NAME, breaks=1, movement=movement))
-    until(lambda: _states(gym.owner) == {"measured"}, 240)
+    until(lambda: _all_measured(gym.owner), 240)
     database = Database(form.settings.database_url)
     with database.session() as session:
         rows = {row.id: row for row in session.scalars(select(Clip).where(Clip.id.in_(sent)))}
