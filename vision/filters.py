@@ -3,7 +3,6 @@
 import numpy as np
 from numpy.typing import NDArray
 from scipy.interpolate import CubicSpline
-from scipy.signal import butter, sosfiltfilt
 
 ORDER = 2
 TWO_PASSES = (2**0.5 - 1) ** (1 / (2 * ORDER))
@@ -26,12 +25,21 @@ def low_pass(x: NDArray[np.float64], rate: float, cutoff: float, axis: int = 0) 
     Raises:
         ValueError: the cutoff is not between 0 and half the rate.
     """
+    from scipy.signal import butter, sosfiltfilt  # takes as long to load as all the rest, and only holds need it
+
     if not 0 < cutoff < rate / 2:
         raise ValueError(f"a cutoff of {cutoff} Hz does not lie between 0 and half of {rate} samples/s")
     single_pass = np.arctan(np.tan(np.pi * cutoff / rate) / TWO_PASSES) * rate / np.pi
     sos = butter(ORDER, single_pass, fs=rate, output="sos")
     edge = min(x.shape[axis] - 1, int(np.ceil(2 * rate / cutoff)))
     return np.asarray(sosfiltfilt(sos, x, axis=axis, padlen=edge))
+
+
+def without_trend(time: NDArray[np.float64], x: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The series without its line of least squares; `time` (N,) and `x` (N, ...) of at least two samples."""
+    middle = time - time.mean()
+    slope = np.tensordot(middle, x, 1) / np.sum(middle**2)
+    return np.asarray(x - x.mean(axis=0) - np.multiply.outer(middle, slope))
 
 
 def resample(

@@ -8,13 +8,13 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
-from numpy.typing import NDArray
 
 from models.document import Document, Hold, Rep
 from models.limit import Limit
 from models.movements.movement import Angle
 from models.quantity import Measured
 from vision.band import angle_u95
+from vision.filters import without_trend
 from vision.measure import Measurement
 from vision.motion import Motion
 from vision.plot_style import INK, LEGEND, SIZE, STYLES
@@ -169,7 +169,7 @@ def draw_sway(axes: Axes, motion: Motion, document: Document) -> None:
     for hold in (hold for each in document.sets for hold in each.holds):
         inside = (motion.time >= hold.start) & (motion.time <= hold.end) & motion.present
         for axis, (colour, dashes) in zip((along, -motion.down), STYLES, strict=False):
-            sway = factor * _detrended(motion.time[inside], motion.centre_of_mass[inside] @ axis)
+            sway = factor * without_trend(motion.time[inside], motion.centre_of_mass[inside] @ axis)
             axes.plot(motion.time[inside], sway, color=colour, linestyle=dashes, linewidth=1.0)
     axes.set_ylabel(f"centre of mass,\n{unit}", fontsize=SIZE)
     names = [
@@ -177,14 +177,6 @@ def draw_sway(axes: Axes, motion: Motion, document: Document) -> None:
         for n, (c, d) in zip(("along the floor", "vertical"), STYLES, strict=False)
     ]
     axes.legend(handles=names, loc="upper left", ncols=2, **LEGEND)
-
-
-def _detrended(time: NDArray[np.float64], values: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Take out the line of least squares; both arrays have shape (N,)."""
-    if len(time) < 3:
-        return np.zeros_like(values)
-    slope, level = np.polyfit(time - time.mean(), values, 1)
-    return np.asarray(values - level - slope * (time - time.mean()))
 
 
 def draw_key(figure: Figure, document: Document) -> None:

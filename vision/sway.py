@@ -11,10 +11,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.signal import detrend
-from scipy.stats import chi2
+from scipy.special import chdtri
 
-from vision.filters import TWO_PASSES, low_pass
+from vision.filters import TWO_PASSES, low_pass, without_trend
 
 CUTOFF = 5.0
 WINDOW = 5.0
@@ -45,7 +44,7 @@ def ellipse_area(path: Path, coverage: float = 0.95) -> float:
     """Area of the prediction ellipse in its chi-square form, covariance with N - 1 (Schubert & Kirchner 2014)."""
     covariance = np.cov(path, rowvar=False)
     determinant = max(float(np.linalg.det(covariance)), 0.0)
-    return float(np.pi * chi2.ppf(coverage, 2) * np.sqrt(determinant))
+    return float(np.pi * chdtri(2, 1 - coverage) * np.sqrt(determinant))
 
 
 def ellipse_without(path: Path, noise: NDArray[np.float64], share: float, wander: float) -> tuple[float, float]:
@@ -63,7 +62,7 @@ def ellipse_without(path: Path, noise: NDArray[np.float64], share: float, wander
     spread = np.linalg.eigvalsh(np.cov(path, rowvar=False) - np.diag(noise**2))
     short, long = np.sqrt(np.maximum(spread, 0))
     short_u, long_u = np.hypot(share * np.array([short, long]), wander)
-    factor = np.pi * chi2.ppf(0.95, 2)
+    factor = np.pi * chdtri(2, 0.05)
     u = np.sqrt((long * short_u) ** 2 + (short * long_u) ** 2 + (short_u * long_u) ** 2)
     return float(factor * short * long), float(factor * u)
 
@@ -83,7 +82,7 @@ def true_share_of_speed(path: Path, rate: float, noise: NDArray[np.float64]) -> 
 
 def still_path(path: Path, rate: float) -> Path:
     """The path without its linear trend and without what is faster than 5 Hz."""
-    return low_pass(np.asarray(detrend(path, axis=0)), rate, CUTOFF)
+    return low_pass(without_trend(np.arange(len(path), dtype=np.float64), path), rate, CUTOFF)
 
 
 def noise_floor(path: Path, rate: float) -> NDArray[np.float64]:
@@ -93,7 +92,7 @@ def noise_floor(path: Path, rate: float) -> NDArray[np.float64]:
     the same below. Slow wandering of landmarks does not show here: the floor is a lower bound.
     """
     _check_rate(rate)
-    level = np.asarray(detrend(path, axis=0))
+    level = without_trend(np.arange(len(path), dtype=np.float64), path)
     fast = level - low_pass(level, rate, CUTOFF)
     return np.asarray(np.sqrt(np.mean(fast**2, axis=0) * CUTOFF / (rate / 2 - CUTOFF)))
 

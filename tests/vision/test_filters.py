@@ -8,8 +8,9 @@ its copyright is the publisher's. Run by hand on the ankle's x of A.1, this filt
 import numpy as np
 import pytest
 from numpy.typing import NDArray
+from scipy import signal
 
-from vision.filters import low_pass, resample
+from vision.filters import low_pass, resample, without_trend
 
 
 def amplitude(series: NDArray[np.float64], time: NDArray[np.float64], frequency: float) -> complex:
@@ -43,6 +44,18 @@ def test_slow_motion_and_trend_pass() -> None:
     time = np.arange(0, 4, 1 / 60)
     slow = 10 * time + np.sin(2 * np.pi * 0.5 * time)
     np.testing.assert_allclose(low_pass(slow, 60, 5), slow, atol=0.01)
+
+
+def test_the_line_of_least_squares_goes_from_uneven_times_too() -> None:
+    rng = np.random.default_rng(2)
+    time, x = np.sort(rng.uniform(0, 3, 40)), rng.normal(size=(40, 2))
+    left = np.column_stack([x[:, k] - np.polyval(np.polyfit(time, x[:, k], 1), time) for k in (0, 1)])
+    np.testing.assert_allclose(without_trend(time, x), left, atol=1e-12)
+
+
+def test_without_trend_is_scipy_s_where_samples_are_even() -> None:
+    path = np.random.default_rng(3).normal(size=(30, 2)).cumsum(axis=0)
+    np.testing.assert_allclose(without_trend(np.arange(30.0), path), signal.detrend(path, axis=0), atol=1e-12)
 
 
 def test_axis_and_short_series() -> None:
