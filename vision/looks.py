@@ -121,9 +121,10 @@ def _look_around(frame: Frame, state: _State, find: Landmarker) -> Bodies:
     """Whoever in the whole picture is the athlete."""
     state.around_at = frame.time
     bodies = find(frame.image)
+    # Who stands by looks like anybody in a turned picture: other people are counted as the picture is.
+    state.around.append(Look(frame.index, frame.time, bodies))
     if not len(bodies) or least_visible(bodies)[0] < SURE:
         bodies = join(bodies, *(look_turned(frame.image, quarters, find) for quarters in (1, 2, 3)))
-    state.around.append(Look(frame.index, frame.time, bodies))
     if not len(bodies):
         return bodies
     best = pick(bodies, frame.image.shape[1]) if state.body is None else nearest(bodies, state.body)

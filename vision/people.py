@@ -60,8 +60,9 @@ def others(bodies: Bodies, athlete: Array) -> NDArray[np.bool_]:
 
 
 def crowded(bodies: Bodies, athlete: Array) -> bool:
-    """Whether somebody else of like size may be training too."""
-    return bool(np.any(others(bodies, athlete) & ~stands_by(bodies.points)))
+    """Whether somebody else of like size may be training too, beside the athlete: one body alone may be either."""
+    other = others(bodies, athlete)
+    return bool(np.any(other & ~stands_by(bodies.points)) and not np.all(other))
 
 
 def rival(around: Sequence[Bodies], followed: Sequence[Array]) -> Array | None:

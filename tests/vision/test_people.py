@@ -72,6 +72,11 @@ def test_only_somebody_who_trains_too_makes_a_crowd(other: Pose, *, expected: bo
     assert crowded(seen, seen.points[0]) is expected
 
 
+def test_a_body_that_is_seen_alone_makes_no_crowd() -> None:
+    seen = bodies(person(LOW, (800, 300)).joints)
+    assert not crowded(seen, person(LOW, (300, 300)).joints)
+
+
 def test_somebody_small_makes_no_crowd() -> None:
     seen = bodies(person(LOW, (300, 300)).joints, person(LOW, (800, 300), 90).joints)
     assert not crowded(seen, seen.points[0])
