@@ -30,7 +30,7 @@ SHORTER: Final = 0.06
 """The same of a trunk or leg that looks shorter: it hardly leaves the picture plane."""
 FLARED: Final = 0.20
 """The same of an upper arm or forearm: the elbow flares out of the picture plane."""
-LENGTH_QUANTILE: Final = 0.8
+LENGTH_QUANTILE: Final = 0.7
 
 Segment = tuple[int, int, float]
 """A segment's two joints and how much shorter it may look."""

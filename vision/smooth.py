@@ -14,9 +14,9 @@ from vision.track import Tracks, present
 
 Array = NDArray[np.float64]
 
-LANDMARK_SD: Final = 0.010
-"""Standard deviation of a landmark, share of the body's extent; generous, since a landmark's errors last for many
-frames and the fusion takes them as independent."""
+LANDMARK_SD: Final = 0.005
+"""Standard deviation of a landmark, share of the body's extent. Its errors are larger but last for many frames, while the
+fusion takes them as independent; much more, and flow, which sees a limb move too little, would shrink the rep."""
 SLIP: Final = 0.30
 """Flow sees cloth and skin, which slide over a joint as it turns: share of the displacement that is not the joint's."""
 ACCELERATION: Final = 1.2

@@ -14,8 +14,8 @@ from service.jobs.dbos_queue import APPLICATION, JOB, QUEUE, SCHEMA, VERSION, pr
 from service.settings import Settings
 
 TRIES: Final = 3
-RECOVERIES: Final = 3
-"""How often a job is taken up anew after its worker died: a clip that kills workers must not go round for ever."""
+RECOVERIES: Final = TRIES - 1
+"""How often a job is taken up anew after its worker died: a clip that kills workers has no more tries than another."""
 
 PATIENT: Final[dict[str, Any]] = {"retries_allowed": True, "max_attempts": 6}
 """For steps that only write a row: the records may be out of reach for half a minute."""

@@ -52,14 +52,14 @@ def _kill_at_every_step(floor: Floor, next_name: Callable[[str, int], str]) -> N
 def test_at_random(floor: Floor) -> None:
     """Two workers, killed six times at moments that nobody chose, while they measure many clips.
 
-    By three at a time: a clip that four workers died of is given up, and chance may hit the same one again.
+    By two at a time: a clip that three workers died of is given up, and chance may hit the same one again.
     """
     chance = random.Random(7)
     clips = []
     workers = [floor.worker("left"), floor.worker("right")]
-    for _ in range(2):
-        clips += [floor.clip(f"sleep {chance.uniform(0.2, 0.8):.2f}") for _ in range(8)]
-        for _ in range(3):
+    for _ in range(3):
+        clips += [floor.clip(f"sleep {chance.uniform(0.2, 0.8):.2f}") for _ in range(6)]
+        for _ in range(2):
             chosen = chance.randrange(2)
             workers[chosen].join(chance.uniform(0.3, 1.5))
             workers[chosen].kill()
