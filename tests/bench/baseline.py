@@ -9,7 +9,6 @@ from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.signal import detrend
 
 from models.movements import Movement, Reps
 from models.movements.movement import Angle
@@ -103,6 +102,8 @@ def _holds(time: Array, joints: Array, angles: Angles, movement: Movement, heigh
     """The longest run in which each named angle stays within 5 degrees of its median over the middle of the clip."""
     middle = slice(len(time) // 4, -len(time) // 4)
     still = np.all([np.abs(angles[a] - np.median(angles[a][middle])) <= STILL for a in movement.hold.still], axis=0)
+    from scipy.signal import detrend  # late: what is timed loads this module too
+
     run = _longest(still)
     if time[run][-1] - time[run][0] < SHORTEST:
         return []
