@@ -81,5 +81,5 @@ def phone_motion(camera: Array, background: NDArray[np.int_], size: tuple[int, i
     still = np.median(step[1:]) < STILL and np.ptp(path, axis=0).max() < WANDER
     if still or not known:
         return PhoneMotion(np.tile(np.eye(2, 3), (n, 1, 1)), 0.0, known)
-    about_drift = without_trend(np.arange(n, dtype=np.float64), path)
+    about_drift = without_trend(path)
     return PhoneMotion(chained[:, :2], float(np.sqrt(np.mean(about_drift**2) * 2)), known)

@@ -35,9 +35,10 @@ def low_pass(x: NDArray[np.float64], rate: float, cutoff: float, axis: int = 0) 
     return np.asarray(sosfiltfilt(sos, x, axis=axis, padlen=edge))
 
 
-def without_trend(time: NDArray[np.float64], x: NDArray[np.float64]) -> NDArray[np.float64]:
-    """The series without its line of least squares; `time` (N,) and `x` (N, ...) of at least two samples."""
-    middle = time - time.mean()
+def without_trend(x: NDArray[np.float64], time: NDArray[np.float64] | None = None) -> NDArray[np.float64]:
+    """The series (N, ...), of at least two samples, without its line of least squares; evenly sampled without times (N,)."""
+    at = np.arange(len(x), dtype=np.float64) if time is None else time
+    middle = at - at.mean()
     slope = np.tensordot(middle, x, 1) / np.sum(middle**2)
     return np.asarray(x - x.mean(axis=0) - np.multiply.outer(middle, slope))
 

@@ -169,7 +169,7 @@ def draw_sway(axes: Axes, motion: Motion, document: Document) -> None:
     for hold in (hold for each in document.sets for hold in each.holds):
         inside = (motion.time >= hold.start) & (motion.time <= hold.end) & motion.present
         for axis, (colour, dashes) in zip((along, -motion.down), STYLES, strict=False):
-            sway = factor * without_trend(motion.time[inside], motion.centre_of_mass[inside] @ axis)
+            sway = factor * without_trend(motion.centre_of_mass[inside] @ axis, motion.time[inside])
             axes.plot(motion.time[inside], sway, color=colour, linestyle=dashes, linewidth=1.0)
     axes.set_ylabel(f"centre of mass,\n{unit}", fontsize=SIZE)
     names = [

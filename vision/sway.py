@@ -82,7 +82,7 @@ def true_share_of_speed(path: Path, rate: float, noise: NDArray[np.float64]) -> 
 
 def still_path(path: Path, rate: float) -> Path:
     """The path without its linear trend and without what is faster than 5 Hz."""
-    return low_pass(without_trend(np.arange(len(path), dtype=np.float64), path), rate, CUTOFF)
+    return low_pass(without_trend(path), rate, CUTOFF)
 
 
 def noise_floor(path: Path, rate: float) -> NDArray[np.float64]:
@@ -92,7 +92,7 @@ def noise_floor(path: Path, rate: float) -> NDArray[np.float64]:
     the same below. Slow wandering of landmarks does not show here: the floor is a lower bound.
     """
     _check_rate(rate)
-    level = without_trend(np.arange(len(path), dtype=np.float64), path)
+    level = without_trend(path)
     fast = level - low_pass(level, rate, CUTOFF)
     return np.asarray(np.sqrt(np.mean(fast**2, axis=0) * CUTOFF / (rate / 2 - CUTOFF)))
 

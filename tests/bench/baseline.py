@@ -16,6 +16,7 @@ from tests.bench.events import Event, Value
 from tests.bench.truth import Truth
 from tests.bench.video_mode import landmarks as follow
 from vision.body_angles import plain_angles, reach
+from vision.filters import without_trend
 from vision.mass import centre_of_mass
 from vision.skeleton import INDEX
 
@@ -102,15 +103,13 @@ def _holds(time: Array, joints: Array, angles: Angles, movement: Movement, heigh
     """The longest run in which each named angle stays within 5 degrees of its median over the middle of the clip."""
     middle = slice(len(time) // 4, -len(time) // 4)
     still = np.all([np.abs(angles[a] - np.median(angles[a][middle])) <= STILL for a in movement.hold.still], axis=0)
-    from scipy.signal import detrend  # late: what is timed loads this module too
-
     run = _longest(still)
     if time[run][-1] - time[run][0] < SHORTEST:
         return []
     values = {f"posture.{name}": Value(float(np.median(angle[run]))) for name, angle in angles.items()}
     line = angles["body"] if "body" in angles else angles["lean"]
     mass = centre_of_mass(joints[run]) * _mm_per_pixel(joints[run], height_cm)
-    sway = np.sqrt(np.mean(detrend(mass, axis=0) ** 2, axis=0))
+    sway = np.sqrt(np.mean(without_trend(mass) ** 2, axis=0))
     values |= {
         "still": Value(float(time[run][-1] - time[run][0])),
         "drift": Value(float(line[run][-1] - line[run][0])),
