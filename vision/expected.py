@@ -1,5 +1,8 @@
 """Postures that the catalogue names, complete: what a clip of each movement should show at its ends or in its hold."""
 
+from collections.abc import Iterable
+from typing import Final
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -14,6 +17,13 @@ from models.movements.movement import Movement
 Array = NDArray[np.float64]
 Way = dict[End, Array]
 """Postures of one way of doing a movement."""
+
+SPREAD: Final = np.array([20.0, 25.0, 20.0, 25.0, 25.0, 35.0, 35.0])
+"""Degrees by which a posture that is seen usually differs from the catalogue's; the far leg is seen badly."""
+FROM_THE_FRONT: Final = (0, 2, 4)
+"""Places of a posture that a view from the front shows, as far as they are bent: trunk, elbow, knee."""
+ON_THE_FEET: Final = (0, 3, 4, 5, 6)
+"""Places that count where the hands bear nothing: arms that are free do as they like."""
 
 
 def expected(movement: Movement) -> tuple[Way, ...]:
@@ -31,6 +41,18 @@ def unsigned(posture: Array) -> Array:
     """A posture as an oblique view shows it: the trunk's angle to the floor, and how far each joint is bent."""
     upward = np.degrees(np.arcsin(np.sin(np.radians(posture[0]))))
     return np.array([upward, *np.abs((posture[1:] + 180) % 360 - 180)])
+
+
+def counting(movement: Movement) -> Iterable[int]:
+    """Places of a posture by which a movement is told."""
+    if movement.plane == "frontal":
+        return FROM_THE_FRONT
+    return ON_THE_FEET if hands_are_free(movement) else range(len(SPREAD))
+
+
+def hands_are_free(movement: Movement) -> bool:
+    """Whether the hands bear nothing."""
+    return movement.demand is not None and movement.demand.hands == "none"
 
 
 def _postures(movement: Movement, variant: str | None) -> Way:

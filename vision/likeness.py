@@ -1,6 +1,6 @@
 """How much a posture that a clip shows looks like one that the catalogue names."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
@@ -10,7 +10,7 @@ from models.movements.demand import End
 from models.movements.movement import Movement
 from vision import angles as goniometry
 from vision.body_angles import hip_joint
-from vision.expected import Way, unsigned
+from vision.expected import SPREAD, Way, counting, hands_are_free, unsigned
 from vision.motion import Motion
 from vision.reps import MOMENT
 from vision.skeleton import INDEX
@@ -18,12 +18,6 @@ from vision.skeleton import INDEX
 Array = NDArray[np.float64]
 Found = dict[End, Array]
 
-SPREAD: Final = np.array([20.0, 25.0, 20.0, 25.0, 25.0, 35.0, 35.0])
-"""Degrees by which a posture of `vision.expected` usually differs from the catalogue's; the far leg is seen badly."""
-FROM_THE_FRONT: Final = (0, 2, 4)
-"""Places of a posture that a view from the front shows, as far as they are bent: trunk, elbow, knee."""
-ON_THE_FEET: Final = (0, 3, 4, 5, 6)
-"""Places that count where the hands bear nothing: arms that are free do as they like."""
 HANDS_STAY: Final = 0.35
 """Hands that move less than this share of the hips' way hold on to something and bear a part of the body."""
 
@@ -41,7 +35,7 @@ def likeness(motion: Motion, movement: Movement, found: Found, ways: Sequence[Wa
 
 def hands_fit(motion: Motion, movement: Movement, start: float, end: float) -> bool:
     """Whether from `start` to `end` (s) the hands do not hold on, in a movement in which they bear nothing."""
-    if not _hands_are_free(movement):
+    if not hands_are_free(movement):
         return True
     inside = (motion.time >= start) & (motion.time <= end)
     hips, hands = (
@@ -72,19 +66,8 @@ def _apart(seen: Array, wanted: Array, movement: Movement) -> float:
     """Mean square of the differences of two postures, each in its spread; either leg may be the working one."""
     swapped = wanted[[0, 1, 2, 5, 6, 3, 4]]
     turned = [((seen - each + 180) % 360 - 180) / SPREAD for each in (wanted, swapped)]
-    counting = list(_counting(movement))
-    return float(min(np.mean(turn[counting] ** 2) for turn in turned))
-
-
-def _counting(movement: Movement) -> Iterable[int]:
-    """Places of a posture by which a movement is told."""
-    if movement.plane == "frontal":
-        return FROM_THE_FRONT
-    return ON_THE_FEET if _hands_are_free(movement) else range(len(SPREAD))
-
-
-def _hands_are_free(movement: Movement) -> bool:
-    return movement.demand is not None and movement.demand.hands == "none"
+    places = list(counting(movement))
+    return float(min(np.mean(turn[places] ** 2) for turn in turned))
 
 
 def _trunk(motion: Motion) -> Array:

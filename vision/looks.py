@@ -6,7 +6,7 @@ at afresh. Which candidate is right is not settled here: that takes the whole cl
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
 from typing import Final
@@ -15,9 +15,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vision.clip import Clip, Frame
-from vision.people import APART, nearest, pick
+from vision.people import APART, instead, nearest, pick
 from vision.pose import Bodies, Landmarker, extent, join, landmarker
-from vision.shown import look_alone, look_mirrored, look_turned, swapped
+from vision.resemblance import Sought
+from vision.shown import look_alone, look_mirrored, look_turned, swapped, without
 from vision.skeleton import INDEX, SIDES
 
 Array = NDArray[np.float64]
@@ -65,6 +66,7 @@ class _State:
 
     start: Array | None
     body: Array | None
+    wanted: Sought | None
     seen_at: float = -np.inf
     landmark_at: float = -np.inf
     around_at: float = -np.inf
@@ -73,10 +75,25 @@ class _State:
 
 
 def look_through(
-    clip: Clip, weights: Path, start: Array | None = None, progress: Callable[[float], None] | None = None
+    clip: Clip,
+    weights: Path,
+    progress: Callable[[float], None] | None = None,
+    *,
+    wanted: Sought | None = None,
+    start: Array | None = None,
+    hidden: tuple[Look, ...] = (),
 ) -> Looks:
-    """Look for the athlete all through a clip; `start` (joints, 2) is where they are at first, if that is known."""
-    state, size = _State(start, start), (0, 0)
+    """Look for the athlete all through a clip.
+
+    Args:
+        clip: The clip.
+        weights: Landmark weights.
+        progress: Called with how much of the clip is done, 0 to 1.
+        wanted: What the athlete does, if that is known.
+        start: (joints, 2) where the athlete is at first, if that is known.
+        hidden: Bodies of other people; in each picture those of the nearest look are painted over.
+    """
+    state, size = _State(start, start, wanted), (0, 0)
     with (
         landmarker(weights, most=3) as find_all,
         landmarker(weights, tracking=True) as direct,
@@ -86,10 +103,17 @@ def look_through(
         for frame in clip.frames(max_side=LONGER_SIDE):
             size = frame.image.shape[1], frame.image.shape[0]
             if frame.time - state.landmark_at >= 1 / LANDMARK_RATE - 0.005:
-                _look(frame, state, find_all, trackers)
+                _look(_without(frame, hidden), state, find_all, trackers)
             if progress is not None:
                 progress((frame.index + 1) / len(clip.times))
     return Looks(tuple(state.close), tuple(state.around), size)
+
+
+def _without(frame: Frame, hidden: tuple[Look, ...]) -> Frame:
+    if not hidden:
+        return frame
+    nearest_look = min(hidden, key=lambda look: abs(look.time - frame.time))
+    return replace(frame, image=without(frame.image, nearest_look.candidates))
 
 
 def _look(frame: Frame, state: _State, find_all: Landmarker, trackers: tuple[Landmarker, Landmarker]) -> None:
@@ -128,6 +152,8 @@ def _look_around(frame: Frame, state: _State, find: Landmarker) -> Bodies:
     if not len(bodies):
         return bodies
     best = pick(bodies, frame.image.shape[1]) if state.body is None else nearest(bodies, state.body)
+    if state.wanted is not None and (better := instead(bodies, best, state.wanted)) is not None:
+        best, state.body = better, bodies.points[better]
     near = np.linalg.norm(bodies.points.mean(1) - bodies.points[best].mean(0), axis=-1) < APART * extent(bodies.points)
     return bodies.only(np.flatnonzero(near))
 

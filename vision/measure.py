@@ -72,7 +72,7 @@ def measure(
     if sensor is not None:
         require_samples(sensor, clip.times)
     bundle = weights_path(weights)
-    tracks = track.track(clip, bundle, progress and partial(progress, "following the athlete"))
+    tracks = track.track(clip, bundle, progress and partial(progress, "following the athlete"), movement)
     phone = camera.phone_motion(tracks.camera, tracks.background, tracks.size)
     upright = level.from_scene(_steadied(tracks, phone), tracks.size)
     if sensor is not None:

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vision.pose import Bodies, extent
+from vision.resemblance import ALIKE, UNLIKE, Sought, resemblance
 from vision.skeleton import INDEX, SIDES
 
 Array = NDArray[np.float64]
@@ -52,6 +53,12 @@ def nearest(bodies: Bodies, last: Array) -> int:
     return int(np.argmin(np.linalg.norm(bodies.points - last, axis=-1).mean(-1)))
 
 
+def instead(bodies: Bodies, followed: int, wanted: Sought) -> int | None:
+    """Who looks like doing what is wanted where the one followed does something else; None as a rule."""
+    seen = resemblance(bodies.points, wanted)
+    return int(np.argmax(seen)) if seen[followed] < UNLIKE and seen.max() > ALIKE else None
+
+
 def others(bodies: Bodies, athlete: Array) -> NDArray[np.bool_]:
     """Which bodies are somebody else than the athlete (joints, 2), of like size."""
     size = float(extent(athlete))
@@ -59,10 +66,16 @@ def others(bodies: Bodies, athlete: Array) -> NDArray[np.bool_]:
     return np.asarray(apart & (extent(bodies.points) > OTHER_PERSON * size))
 
 
-def crowded(bodies: Bodies, athlete: Array) -> bool:
-    """Whether somebody else of like size may be training too, beside the athlete: one body alone may be either."""
+def crowded(bodies: Bodies, athlete: Array, wanted: Sought | None = None) -> bool:
+    """Whether somebody else of like size may be training too, beside the athlete: one body alone may be either.
+
+    Where it is known what is `wanted`, who does something else than that does not train: they help, or wait.
+    """
     other = others(bodies, athlete)
-    return bool(np.any(other & ~stands_by(bodies.points)) and not np.all(other))
+    training = other & ~stands_by(bodies.points)
+    if wanted is not None:
+        training &= resemblance(bodies.points, wanted) >= UNLIKE
+    return bool(np.any(training) and not np.all(other))
 
 
 def rival(around: Sequence[Bodies], followed: Sequence[Array]) -> Array | None:

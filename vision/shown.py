@@ -6,13 +6,23 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from vision.pose import GREY, Bodies, Landmarker, Picture
-from vision.skeleton import INDEX, JOINTS, SIDES
+from vision.pose import GREY, Bodies, Landmarker, Picture, extent
+from vision.skeleton import INDEX, JOINTS, SEGMENTS, SIDES
 
 Array = NDArray[np.float64]
 
 ROOM: Final = 0.5
 """Room left on each side of a body, as a share of its larger side: more than it moves between two looks."""
+THICK: Final = 0.08
+"""How thick a limb is painted over, as a share of the body's extent: no thicker, so that who is behind it stays."""
+VISIBLE: Final = 0.5
+"""A joint less visible than this may be somebody else's."""
+PAINTED: Final = (
+    *((f"{side}_{a}", f"{side}_{b}") for side in SIDES for a, b in SEGMENTS if a != "ear"),
+    ("left_shoulder", "right_shoulder", "right_hip", "left_hip"),
+    ("nose", "left_ear", "right_ear"),
+)
+"""Lines and areas that make a body."""
 MIRROR: Final = np.array(
     [
         INDEX[name.replace(*pair)] if name.startswith(pair[0]) else index
@@ -31,6 +41,19 @@ def look_alone(image: Picture, body: Array, find: Landmarker) -> Bodies:
     shown = np.full_like(image, GREY)
     shown[top:bottom, left:right] = image[top:bottom, left:right]
     return find(shown)
+
+
+def without(image: Picture, bodies: Bodies) -> Picture:
+    """The picture with some bodies painted over in grey, as far as they are visible, so that who is beside them shows."""
+    shown = image.copy()
+    for body, visibility, size in zip(bodies.points, bodies.visibility, extent(bodies.points), strict=True):
+        for names in PAINTED:
+            at = [INDEX[name] for name in names]
+            if visibility[at].min() >= VISIBLE:
+                shape = body[at].round().astype(np.int32)
+                cv2.fillPoly(shown, [shape], (GREY, GREY, GREY))
+                cv2.polylines(shown, [shape], True, (GREY, GREY, GREY), max(1, round(THICK * size)))
+    return shown
 
 
 def look_mirrored(image: Picture, find: Landmarker) -> Bodies:

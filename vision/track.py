@@ -9,6 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from models.errors import AthleteError
+from models.movements.movement import Movement
+from vision.athlete import alike, doubtful, others_in
 from vision.clip import Clip
 from vision.follow import Followed, follow
 from vision.fuse import fuse
@@ -16,6 +18,7 @@ from vision.looks import Looks, look_through
 from vision.people import crowded, rival
 from vision.pose import Bodies, extent
 from vision.refuse import refuse_unmeasurable
+from vision.resemblance import Sought, sought
 from vision.settle import settle
 from vision.skeleton import JOINTS
 
@@ -69,19 +72,25 @@ class Tracks:
         return float(np.median(extent(self.landmarks[self.seen])))
 
 
-def track(clip: Clip, weights: Path, progress: Callable[[float], None] | None = None) -> Tracks:
-    """Follow the athlete through the clip.
+def track(
+    clip: Clip, weights: Path, progress: Callable[[float], None] | None = None, movement: Movement | None = None
+) -> Tracks:
+    """Follow the athlete through the clip, told by what they do if that is known.
 
     Raises:
         AthleteError: nobody is seen, several people of like size train, or the athlete cannot be measured.
     """
     told = progress or (lambda _: None)
-    looks = look_through(clip, weights, None, lambda share: told(LOOKING * share))
+    wanted = None if movement is None else sought(movement)
+    looks = look_through(clip, weights, lambda share: told(LOOKING * share), wanted=wanted)
     chosen = settled(looks)
     if chosen and (start := rival(*_round_about(looks, chosen))) is not None:
-        looks = look_through(clip, weights, start, lambda _: None)
+        looks = look_through(clip, weights, wanted=wanted, start=start)
         chosen = settled(looks)
-    tracks = _landmarks(clip, looks, chosen)
+    if wanted is not None and doubtful(looks, chosen, wanted):
+        beside = look_through(clip, weights, wanted=wanted, hidden=others_in(looks, wanted))
+        looks, chosen = max((looks, chosen), (beside, settled(beside)), key=lambda found: alike(found[1], wanted))
+    tracks = _landmarks(clip, looks, chosen, wanted)
     refuse_unmeasurable(tracks)
     followed = follow(clip, rough(tracks), present(tracks), lambda share: told(LOOKING + (1 - LOOKING) * share))
     return _with_flow(tracks, followed)
@@ -118,7 +127,7 @@ def _round_about(looks: Looks, chosen: dict[int, Bodies]) -> tuple[list[Bodies],
     return [look.candidates for look in looks.around], [chosen[frame].points[0] for frame in close]
 
 
-def _landmarks(clip: Clip, looks: Looks, chosen: dict[int, Bodies]) -> Tracks:
+def _landmarks(clip: Clip, looks: Looks, chosen: dict[int, Bodies], wanted: Sought | None) -> Tracks:
     """Tracks without flow as yet.
 
     Raises:
@@ -130,7 +139,7 @@ def _landmarks(clip: Clip, looks: Looks, chosen: dict[int, Bodies]) -> Tracks:
     landmarks, world, visibility = np.full((n, j, 2), np.nan), np.full((n, j, 3), np.nan), np.full((n, j), np.nan)
     for frame, body in chosen.items():
         landmarks[frame], world[frame], visibility[frame] = (values[0] for values in body.arrays)
-    crowds = [crowded(bodies, athlete) for bodies, athlete in zip(*_round_about(looks, chosen), strict=True)]
+    crowds = [crowded(bodies, athlete, wanted) for bodies, athlete in zip(*_round_about(looks, chosen), strict=True)]
     return Tracks(
         time=clip.times,
         landmarks=landmarks,

@@ -7,7 +7,8 @@ from numpy.typing import NDArray
 from models.document import Side
 from models.movements import load_movement
 from tests.vision.bodies import Pose, blend, figure, motion
-from vision.likeness import SPREAD, Found, hands_fit, likeness, posture
+from vision.expected import SPREAD
+from vision.likeness import Found, hands_fit, likeness, posture
 from vision.motion import Motion
 from vision.reps import MOMENT
 

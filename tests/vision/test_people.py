@@ -4,10 +4,12 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from models.movements import load_movement
 from tests.vision.bodies import Pose
 from tests.vision.drawn import STANDING, person
-from vision.people import crowded, nearest, pick, rival, stands_by
+from vision.people import crowded, instead, nearest, pick, rival, stands_by
 from vision.pose import Bodies
+from vision.resemblance import sought
 from vision.skeleton import INDEX, JOINTS
 
 Array = NDArray[np.float64]
@@ -80,3 +82,29 @@ def test_a_body_that_is_seen_alone_makes_no_crowd() -> None:
 def test_somebody_small_makes_no_crowd() -> None:
     seen = bodies(person(LOW, (300, 300)).joints, person(LOW, (800, 300), 90).joints)
     assert not crowded(seen, seen.points[0])
+
+
+UPSIDE_DOWN = Pose(180, 175)
+
+
+def test_who_looks_like_doing_it_is_followed_in_place_of_a_helper() -> None:
+    wanted = sought(load_movement("handstand"))
+    assert wanted is not None
+    helper, athlete = person(STANDING, (300, 300)).joints, person(UPSIDE_DOWN, (420, 300)).joints
+    assert instead(bodies(helper, athlete), 0, wanted) == 1
+    assert instead(bodies(helper, athlete), 1, wanted) is None
+
+
+def test_nobody_is_followed_in_place_of_an_athlete_who_sets_up() -> None:
+    wanted = sought(load_movement("handstand"))
+    assert wanted is not None
+    setting_up, idle = person(LOW, (300, 300)).joints, person(STANDING, (600, 300)).joints
+    assert instead(bodies(setting_up, idle), 0, wanted) is None
+
+
+def test_who_crouches_beside_a_handstand_does_not_train() -> None:
+    crouched, athlete = person(LOW, (200, 300)).joints, person(UPSIDE_DOWN, (600, 300)).joints
+    seen = bodies(crouched, athlete)
+    assert crowded(seen, athlete)
+    assert not crowded(seen, athlete, sought(load_movement("handstand")))
+    assert crowded(bodies(athlete - [400, 0], athlete), athlete, sought(load_movement("handstand")))

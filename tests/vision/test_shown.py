@@ -4,8 +4,9 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from tests.vision.drawn import STANDING, draw, person, room
 from vision.pose import GREY, Bodies, Picture
-from vision.shown import MIRROR, look_alone, look_mirrored, look_turned
+from vision.shown import MIRROR, VISIBLE, look_alone, look_mirrored, look_turned, without
 from vision.skeleton import INDEX, JOINTS
 
 MARK = np.array([412.0, 233.0])
@@ -70,3 +71,30 @@ def test_the_mirror_swaps_every_pair_and_nothing_else() -> None:
     for index, other in enumerate(MIRROR):
         swapped = JOINTS[index].replace("left", "*").replace("right", "left").replace("*", "right")
         assert JOINTS[other] == swapped
+
+
+def test_a_body_that_is_painted_over_is_gone_and_the_one_beside_it_stays() -> None:
+    wall, left, right = room(900, 640), person(STANDING, (250, 320)), person(STANDING, (650, 320))
+    both = draw(draw(wall, left), right)
+    shown = without(both, seen(left.joints))
+    joints = left.joints.round().astype(int)
+    assert (shown[joints[:, 1], joints[:, 0]] == GREY).all()
+    assert np.array_equal(shown[:, 450:], both[:, 450:])
+    assert np.array_equal(both, draw(draw(wall, left), right))
+
+
+def test_a_joint_that_is_hardly_visible_may_be_somebody_elses_and_stays() -> None:
+    picture, body = room(), seen(person(STANDING, (320, 320)).joints)
+    hidden = body.visibility.copy()
+    hidden[0, [INDEX["left_wrist"], INDEX["right_wrist"]]] = VISIBLE / 2
+    x, y = body.points[0, INDEX["left_wrist"]].round().astype(int)
+    assert (without(picture, body)[y, x] == GREY).all()
+    far = Bodies(
+        body.points + np.where(np.arange(len(JOINTS)) == INDEX["left_wrist"], 60, 0)[:, None], body.world, hidden
+    )
+    x, y = far.points[0, INDEX["left_wrist"]].round().astype(int)
+    assert np.array_equal(without(picture, far)[y, x], picture[y, x])
+
+
+def seen(joints: NDArray[np.float64]) -> Bodies:
+    return Bodies(joints[None], np.zeros((1, len(JOINTS), 3)), np.ones((1, len(JOINTS))))

@@ -9,6 +9,7 @@ import pytest
 from numpy.typing import NDArray
 
 from models.errors import AthleteError
+from models.movements import load_movement
 from models.pose import weights_path
 from tests.vision.bodies import Pose
 from tests.vision.drawn import STANDING, Person, draw, person, room
@@ -102,6 +103,16 @@ def test_a_phone_that_moves_is_told_from_the_athlete(tmp_path: Path) -> None:
     assert np.median(found.camera[1:] @ centre, axis=0) - centre[:2] == pytest.approx([-2, 0], abs=0.2)
     still = [INDEX["left_shoulder"], INDEX["left_knee"]]
     assert np.nanmedian(found.flow[1:, still], axis=0) == pytest.approx(np.tile([-2.0, 0.0], (2, 1)), abs=0.3)
+
+
+def test_the_athlete_is_followed_and_not_who_stands_beside_them(tmp_path: Path) -> None:
+    helper, athlete = person(STANDING, (300, 330)), person(Pose(180, 175), (480, 300), 250)
+    both = draw(draw(room(800, 640), helper), athlete)
+    clip = open_clip(film(tmp_path / "helped.mp4", lambda _: both))
+    for movement, who in ((None, helper), (load_movement("handstand"), athlete)):
+        found = track(clip, weights_path(), movement=movement)
+        apart = np.linalg.norm(np.nanmedian(found.landmarks, axis=0) - who.joints, axis=-1)
+        assert apart[NEAR].mean() < 30
 
 
 def test_an_empty_room_is_refused(tmp_path: Path) -> None:

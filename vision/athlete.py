@@ -1,0 +1,45 @@
+"""Whether who was followed does what the clip is said to show, and who else is in the way.
+
+A helper who holds the athlete is upright, large and close: the landmark model takes them for the athlete, or makes one
+body of both. Painted over, they leave the athlete alone in the picture.
+"""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+
+from vision.looks import Look, Looks
+from vision.pose import Bodies
+from vision.resemblance import UNLIKE, Sought, resemblance
+
+HALF: Final = 0.5
+"""Somebody is doubtful who looks unlike the athlete, or like nobody in the picture, in more than this share of looks."""
+
+
+def alike(followed: Mapping[int, Bodies], wanted: Sought) -> float:
+    """How much somebody followed looks like doing what is wanted, added up over the looks."""
+    return float(sum(_likenesses(followed, wanted)))
+
+
+def doubtful(looks: Looks, followed: Mapping[int, Bodies], wanted: Sought) -> bool:
+    """Whether somebody else than the one followed may be the athlete."""
+    own = _likenesses(followed, wanted)
+    around = [resemblance(look.candidates.points, wanted).max() for look in looks.around if len(look.candidates)]
+    return any(np.mean(np.array(seen) < UNLIKE) > HALF for seen in (own, around) if len(seen))
+
+
+def others_in(looks: Looks, wanted: Sought) -> tuple[Look, ...]:
+    """Looks at the whole picture, with those bodies in them that do something else."""
+    unlike = [
+        replace(
+            look, candidates=look.candidates.only(np.flatnonzero(resemblance(look.candidates.points, wanted) < UNLIKE))
+        )
+        for look in looks.around
+    ]
+    return tuple(look for look in unlike if len(look.candidates))
+
+
+def _likenesses(followed: Mapping[int, Bodies], wanted: Sought) -> list[float]:
+    return [float(resemblance(body.points, wanted)[0]) for body in followed.values()]
