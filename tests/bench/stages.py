@@ -1,7 +1,7 @@
 """Where a measurement's time goes: seconds spent in each stage itself, not in the stages that it calls.
 
-Clocks are put round the program's functions from outside, for one measurement in a process of its own. Stages that run
-at the same time in two threads are each counted in full.
+Clocks are put round the program's functions from outside, for one measurement in a process of its own. What a stage waits
+for, such as threads that it starts, is its own time.
 """
 
 import time
@@ -17,10 +17,8 @@ from unittest.mock import patch
 CALLS = (
     ("open and check", "vision.measure", "open_clip"),
     ("landmarks, the rest", "vision.track", "look_through"),
-    ("flow, the rest", "vision.track", "follow"),
+    ("flow", "vision.track", "follow"),
     ("which body, smoothed", "vision.track", "track"),
-    ("flow", "vision.follow", "step"),
-    ("flow", "vision.follow", "background_points"),
     ("edges of the scene", "vision.follow", "edges"),
     ("phone's motion", "vision.camera", "phone_motion"),
     ("level", "vision.level", "from_scene"),

@@ -1,11 +1,11 @@
-"""Reading ahead changes nothing but when things are made."""
+"""Doing two things at the same time changes nothing but when things are made."""
 
 import threading
 from collections.abc import Iterator
 
 import pytest
 
-from vision.ahead import ahead
+from vision.ahead import THREADS, ahead, side_by_side
 
 
 def test_items_come_in_order_made_in_another_thread() -> None:
@@ -56,3 +56,40 @@ def test_nothing_is_made_once_the_reader_has_left() -> None:
         if item == 3:
             break
     assert len(made) <= 5
+
+
+def test_work_side_by_side_comes_in_the_order_of_the_items() -> None:
+    later = threading.Event()
+
+    def work(item: int) -> int:
+        # The first is done after the second, which is only possible where both are worked on at the same time.
+        assert item != 1 or later.wait(5)
+        if item == 2:
+            later.set()
+        return 10 * item
+
+    assert list(side_by_side(work, [1, 2, 3, 4])) == [10, 20, 30, 40]
+
+
+def test_no_more_items_are_made_than_are_worked_on() -> None:
+    made = []
+
+    def items() -> Iterator[int]:
+        for i in range(1, 100):
+            made.append(i)
+            yield i
+
+    for done in side_by_side(lambda item: item, items()):
+        assert len(made) <= done + THREADS - 1
+
+
+def test_an_error_side_by_side_comes_after_what_was_done_before_it() -> None:
+    def work(item: int) -> int:
+        if item == 2:
+            raise ValueError("cannot")
+        return item
+
+    coming = side_by_side(work, [1, 2, 3])
+    assert next(coming) == 1
+    with pytest.raises(ValueError, match="cannot"):
+        next(coming)
