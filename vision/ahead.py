@@ -22,12 +22,12 @@ def ahead(items: Iterator[Item]) -> Iterator[Item]:
 
 
 def side_by_side(work: Callable[[Item], Result], items: Iterable[Item]) -> Iterator[Result]:
-    """What `work` makes of each item, in their order; besides those worked on, one is made and none waits."""
+    """What `work` makes of each item, in their order; one item waits besides those worked on, so that no thread does."""
     with ThreadPoolExecutor(THREADS) as workers:
         coming: deque[Future[Result]] = deque()
         for item in items:
             coming.append(workers.submit(work, item))
-            if len(coming) == THREADS:
+            if len(coming) > THREADS:
                 yield coming.popleft().result()
         while coming:
             yield coming.popleft().result()
