@@ -67,7 +67,8 @@ def _stretches(clip: Clip, body: Array, looks: list[tuple[int, Array]]) -> Itera
         if frame.time - since >= BACKGROUND_LASTS:
             yield _Stretch(first, greys)
             first, since, greys = frame.index, frame.time, [grey]
-    yield _Stretch(first, greys)
+    if len(greys) > 1:
+        yield _Stretch(first, greys)
 
 
 def _steps(stretch: _Stretch, body: Array, present: NDArray[np.bool_]) -> list[Step | None]:
