@@ -22,6 +22,7 @@ from models.document import json_schema
 from models.movements import load_movement
 from tests.bench.truth import Truth, clips_in, read_truth
 from tests.service.conftest import ENVIRONMENT, ROOT, Run
+from tests.service.shortened import beginning
 from vision import track
 from vision.clip import Clip
 from vision.track import Tracks
@@ -34,10 +35,12 @@ def plain(truth: Truth) -> bool:
 
 CLIPS = [(clip, read_truth(clip)) for clip in clips_in(ROOT / "sample_clips")]
 SMALL = sorted(CLIPS, key=lambda pair: pair[0].stat().st_size)
-REPS, REPS_TRUTH = next(pair for pair in SMALL if not pair[1].is_hold and plain(pair[1]))
+WHOLE_SET, REPS_TRUTH = next(pair for pair in SMALL if not pair[1].is_hold and plain(pair[1]))
+REPS_SECONDS, ONE_REP_SECONDS = 8.0, 5.0
+"""Two reps of the set and a little of the third, and one: the more a clip shows, the longer it takes, and nothing else."""
 HOLD, HOLD_TRUTH = next(pair for pair in CLIPS if pair[0].stem == "front-lever-tuck")
 """It has a prescription beside it too."""
-WHOLE = sum(rep.status == "whole" for group in REPS_TRUTH.sets for rep in group.reps)
+WHOLE = sum(rep.status == "whole" and rep.end < REPS_SECONDS for group in REPS_TRUTH.sets for rep in group.reps)
 
 
 def document(text: str) -> dict[str, Any]:
@@ -48,6 +51,18 @@ def document(text: str) -> dict[str, Any]:
 
 def whole_reps(found: dict[str, Any]) -> int:
     return sum(rep["status"] == "whole" for group in found["sets"] for rep in group["reps"])
+
+
+@pytest.fixture(scope="module")
+def reps(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The beginning of the set."""
+    return beginning(WHOLE_SET, REPS_SECONDS, tmp_path_factory.mktemp("clips") / "reps.mp4")
+
+
+@pytest.fixture(scope="module")
+def one_rep(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Less of it, for a run in a process of its own, which follows the athlete anew."""
+    return beginning(WHOLE_SET, ONE_REP_SECONDS, tmp_path_factory.mktemp("clips") / "reps.mp4")
 
 
 @pytest.fixture(scope="module", autouse=True)
@@ -69,8 +84,8 @@ def _once(follow: Callable[..., Tracks]) -> Callable[..., Tracks]:
     return once
 
 
-def test_measure_prints_a_table_and_keeps_json(here: Run, tmp_path: Path) -> None:
-    run = here("measure", REPS, "--movement", REPS_TRUTH.movement, "--json", "reps.json")
+def test_measure_prints_a_table_and_keeps_json(here: Run, reps: Path, tmp_path: Path) -> None:
+    run = here("measure", reps, "--movement", REPS_TRUTH.movement, "--json", "reps.json")
     assert run.returncode == 0
     assert run.stderr == ""
     found = document((tmp_path / "reps.json").read_text(encoding="utf-8"))
@@ -86,12 +101,12 @@ def test_measure_prints_a_table_and_keeps_json(here: Run, tmp_path: Path) -> Non
     assert "it does not diagnose" in run.stdout
 
 
-def test_check_adds_verdicts_that_follow_the_limits(here: Run, tmp_path: Path) -> None:
+def test_check_adds_verdicts_that_follow_the_limits(here: Run, reps: Path, tmp_path: Path) -> None:
     far, near = 30.0, 0.1  # seconds of lowering that no rep can reach, and of raising that each surpasses
     limits = f"lowering = {{ low = {far} }}\nraising = {{ low = {near} }}\n"
     text = f'movement = "{REPS_TRUTH.movement}"\nreps = {WHOLE}\n[limits]\n{limits}'
     (tmp_path / "today.toml").write_text(text, encoding="utf-8")
-    run = here("check", REPS, "today.toml", "--json", "-")
+    run = here("check", reps, "today.toml", "--json", "-")
     assert (run.returncode, run.stderr) == (0, "")
     (group,) = document(run.stdout)["sets"]
     whole = [rep for rep in group["reps"] if rep["status"] == "whole"]
@@ -118,13 +133,13 @@ def test_a_hold_is_checked_against_its_time_in_position(here: Run, tmp_path: Pat
     assert "1 hold in 1 set" in run.stdout
 
 
-def test_draw_writes_a_clip_of_the_same_frames(here: Run, tmp_path: Path) -> None:
-    run = here("draw", REPS, "-o", "drawn.mp4", "--movement", REPS_TRUTH.movement)
+def test_draw_writes_a_clip_of_the_same_frames(here: Run, reps: Path, tmp_path: Path) -> None:
+    run = here("draw", reps, "-o", "drawn.mp4", "--movement", REPS_TRUTH.movement)
     assert run.returncode == 0, run.stderr
     assert run.stderr == ""
     assert [path.name for path in tmp_path.iterdir()] == ["drawn.mp4"]
     with av.open(str(tmp_path / "drawn.mp4")) as drawn:
-        assert sum(1 for _ in drawn.decode(video=0)) == len(REPS_TRUTH.frames["time"])
+        assert sum(1 for _ in drawn.decode(video=0)) == sum(time < REPS_SECONDS for time in REPS_TRUTH.frames["time"])
 
 
 def test_demo_writes_json_plot_and_clip(here: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -140,8 +155,8 @@ def test_demo_writes_json_plot_and_clip(here: Run, tmp_path: Path, monkeypatch: 
     assert all("verdict" in group for group in found["sets"])
 
 
-def test_progress_is_drawn_on_a_terminal_and_only_on_standard_error(tmp_path: Path) -> None:
-    with Terminal(tmp_path, "measure", REPS, "--movement", REPS_TRUTH.movement, "--json", "-") as run:
+def test_progress_is_drawn_on_a_terminal_and_only_on_standard_error(one_rep: Path, tmp_path: Path) -> None:
+    with Terminal(tmp_path, "measure", one_rep, "--movement", REPS_TRUTH.movement, "--json", "-") as run:
         assert run.status() == 0
     document(run.stdout)
     assert b"following the athlete" in run.shown
@@ -149,9 +164,9 @@ def test_progress_is_drawn_on_a_terminal_and_only_on_standard_error(tmp_path: Pa
 
 
 @pytest.mark.parametrize("command", [["measure", "--json", "out.json"], ["draw", "-o", "out.mp4"]])
-def test_an_interrupted_run_leaves_nothing(tmp_path: Path, command: list[str]) -> None:
+def test_an_interrupted_run_leaves_nothing(one_rep: Path, tmp_path: Path, command: list[str]) -> None:
     name, *options = command
-    with Terminal(tmp_path, name, REPS, "--movement", REPS_TRUTH.movement, *options) as run:
+    with Terminal(tmp_path, name, one_rep, "--movement", REPS_TRUTH.movement, *options) as run:
         run.wait_for(b"%")  # the bar is on: the run is in the middle of its work
         run.process.send_signal(signal.SIGINT)
         assert run.status() == 130

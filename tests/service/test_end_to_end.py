@@ -32,6 +32,7 @@ from tests.service.running.forms import Form, many_machines, one_machine
 from tests.service.running.processes import PASSWORD, alive, browser, children, plumbrep, until
 from tests.service.running.sending import send_in_pieces, send_whole
 from tests.service.s3 import Bucket, bucket, s3_server  # noqa: F401 -- fixtures
+from tests.service.shortened import beginning
 
 ATHLETES, KILLS = 12, 6
 CLIPS_EACH, FEWER = 5, int(os.environ.get("CLIPS_EACH", "3"))
@@ -39,6 +40,8 @@ CLIPS_EACH, FEWER = 5, int(os.environ.get("CLIPS_EACH", "3"))
 GYM, FILE_NAME = "Kellerturnen am Deich", "Wibke rechts.mp4"
 NAMES = [f"Wibke Nordhoff {n}" for n in range(ATHLETES)]
 REAL = {"push-up-too-fast": "push-up"}
+REAL_SECONDS = 5.0
+"""Of each, which hold its first rep."""
 PADDING = 200_000
 """Bytes that make a clip long enough to be broken off, and different from all others."""
 
@@ -69,7 +72,7 @@ def ready(tmp_path: Path) -> Path:
 def test_on_one_machine(tmp_path: Path, ready: Path, capsys: pytest.CaptureFixture[str]) -> None:
     with one_machine(tmp_path, ready) as form:
         gym = _gym(form)
-        figures = [_storm(form, gym, ready, tmp_path, CLIPS_EACH), _in_earnest(form, gym)]
+        figures = [_storm(form, gym, ready, tmp_path, CLIPS_EACH), _in_earnest(form, gym, tmp_path)]
         workers = form.service.workers()
         gym.close()
         _require_quiet_end(form, gym)
@@ -197,11 +200,12 @@ def _require_once(form: Form, clips: list[str]) -> None:
     assert set(store.list("clips")) == kept
 
 
-def _in_earnest(form: Form, gym: Gym) -> str:
+def _in_earnest(form: Form, gym: Gym, folder: Path) -> str:
     """Clips that are measured by the real child; how long the stages took."""
     sent = []
     for name, movement in REAL.items():
-        clip = (ROOT / "sample_clips" / f"{name}.mp4").read_bytes()
+        whole, part = ROOT / "sample_clips" / f"{name}.mp4", folder / f"{name}.mp4"
+        clip = beginning(whole, REAL_SECONDS, part).read_bytes()
         sent.append(send_in_pieces(gym.athletes[0], clip, FILE_NAME, breaks=1, movement=movement))
     until(lambda: _all_measured(gym.owner), 240)
     database = Database(form.settings.database_url)

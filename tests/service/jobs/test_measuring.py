@@ -6,7 +6,6 @@ from io import BytesIO
 from pathlib import Path
 from shutil import copy
 
-import av
 import numpy as np
 import pytest
 from sqlalchemy import select
@@ -20,6 +19,7 @@ from service.settings import Settings
 from service.store import ClipFiles
 from tests.service.jobs.floor import Floor, open_floor
 from tests.service.s3 import Bucket, bucket, s3_server  # noqa: F401
+from tests.service.shortened import beginning
 from vision.clip import open_clip
 
 PUSH_UPS = Path(__file__).parents[3] / "sample_clips" / "push-up-too-fast.mp4"
@@ -30,16 +30,8 @@ SLOWLY = 'movement = "our-push-up"\nreps = 1\ntempo = "3-0-1-0"\n'
 
 @pytest.fixture
 def push_up(tmp_path: Path) -> Path:
-    """The beginning of the clip, its packets as they are."""
-    path = tmp_path / "push-up.mp4"
-    with av.open(str(PUSH_UPS)) as source, av.open(str(path), "w") as beginning:
-        track = source.streams.video[0]
-        copy = beginning.add_stream_from_template(track)
-        for packet in source.demux(track):
-            if packet.pts is not None and float(packet.pts * packet.time_base) < FIRST:
-                packet.stream = copy
-                beginning.mux(packet)
-    return path
+    """The beginning of the clip."""
+    return beginning(PUSH_UPS, FIRST, tmp_path / "push-up.mp4")
 
 
 @pytest.fixture
