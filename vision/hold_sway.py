@@ -25,7 +25,7 @@ Span = tuple[float, float]
 
 MASS_SD: Final = 0.2
 """Pixels, standard: what slowly wandering landmarks add to the sway; twice that against a hand or foot in a shaken clip."""
-FOLLOWED_U: Final = 0.12
+FOLLOWED_U: Final = 0.25
 """Share, standard, of a small motion that the tracks lose or overdo: landmarks lag, cloth slips."""
 
 

@@ -26,6 +26,8 @@ LOST: Final = 2.0
 """Seconds for which the athlete may be lost within a hold: nobody leaves a posture and finds it again so soon."""
 LOST_AT_END: Final = 0.1
 """Seconds about a hold's end in which the athlete must be seen, for that end to be the hold's own."""
+WANDER: Final = 0.25
+"""Share of what its landmarks are misplaced by that an angle wanders over a hold: they do not sit in one place all the way."""
 DRAWS: Final = 2000
 """Tries by which the doubt about the largest of several trends is found."""
 
@@ -111,7 +113,7 @@ def _drift(motion: Motion, movement: Movement, start: float, end: float) -> Q:
     inside = (motion.time >= start) & (motion.time <= end)
     angles = _angles(motion, movement)
     trends = np.polyfit(motion.time[inside], angles.value[:, inside].T, 1)[0] * (end - start)
-    sd = np.median(angles.sd[:, inside], axis=1)
+    sd = np.median(np.hypot(angles.sd, WANDER * angles.placing_sd)[:, inside], axis=1)
     tried = np.random.default_rng(0).normal(trends, sd, (DRAWS, len(trends)))
     largest = np.take_along_axis(tried, np.abs(tried).argmax(1)[:, None], axis=1)
     value = float(trends[np.abs(trends).argmax()])

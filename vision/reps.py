@@ -27,7 +27,7 @@ from vision.strokes import SMOOTHING
 from vision.uncertainty import quantity
 
 SD_FACTOR: Final = 0.5
-PLACING_FACTOR: Final = 0.25
+PLACING_FACTOR: Final = 0.45
 """By how much the driving angle may turn unseen: its noise from frame to frame, its posterior standard deviation so many
 times, and that share of what its landmarks are misplaced by, for they do not sit in the same place all the way. Half the
 time it takes for that is part of the doubt about a stroke's end."""

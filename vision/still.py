@@ -22,7 +22,7 @@ MIDDLE: Final = 0.8
 """The median is taken over the middle 80 % of the hold."""
 EDGE_U: Final = 0.04
 """Seconds, standard: what every end of a hold may be off by."""
-EDGE_ANGLE_U: Final = 5.0
+EDGE_ANGLE_U: Final = 8.0
 """Degrees, standard: how differently the landmarks may sit in the hold and on the way into it; set on drawn clips."""
 EDGE_WINDOW: Final = 0.1
 """Seconds to both sides of an end over which the angle's speed there is taken."""

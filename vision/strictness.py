@@ -14,7 +14,7 @@ from vision.sight import rays_of
 from vision.skeleton import INDEX
 from vision.uncertainty import JOINT_BIAS, quantity
 
-SWING_U: Final = 1.0
+SWING_U: Final = 1.3
 """% of height, standard: landmarks of hip and hand that wander against their joints as the body turns."""
 EDGE: Final = 2.0
 """Percent of the frames at either end of the range that are left out: a landmark that jumps once is no kip."""

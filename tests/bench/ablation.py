@@ -14,6 +14,7 @@ from unittest.mock import patch
 import numpy as np
 from numpy.typing import NDArray
 
+from models.movements import Movement
 from tests.bench.tracks import Alter, as_they_are, followed_once
 from vision import body_angles, level, looks, smooth, track
 from vision.fuse import fuse
@@ -106,6 +107,10 @@ def _first_of_each(taken: tuple[Look, ...]) -> dict[int, int]:
     return dict.fromkeys(range(len(taken)), 0)
 
 
+def _nothing_known(_: Movement) -> None:
+    return None
+
+
 def _nobody(bodies: Bodies, *_: Any) -> bool:
     return not len(bodies)
 
@@ -121,6 +126,7 @@ PARTS = (
     ),
     Part("hip centre", "the hip's landmark itself", instead=((body_angles, "hip_joint", _landmark_itself),)),
     Part("flow", "landmarks alone, smoothed over time", alter=_no_flow),
+    Part("athlete", "whoever is followed first, a helper too", instead=((track, "sought", _nothing_known),)),
     Part("candidates", "the first body of every look", instead=((track, "settle", _first_of_each),)),
     Part(
         "second looks",

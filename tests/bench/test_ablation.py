@@ -6,10 +6,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from models.errors import AthleteError
 from models.movements import load_movement
 from tests.bench import tracks
-from tests.bench.ablation import PARTS, Part, without
-from tests.bench.cache import ROOT
+from tests.bench.ablation import BY_NAME, PARTS, Part, without
+from tests.bench.cache import ROOT, digest
+from tests.vision.bodies import Pose
+from tests.vision.drawn import STANDING, draw, person, room
 from vision import track
 from vision.clip import open_clip
 from vision.encode import write_clip
@@ -17,6 +20,8 @@ from vision.measure import Measurement, measure
 
 SHAKEN = ROOT / "sample_clips" / "push-up-hands-raised.mp4"
 FRAMES = 60
+ATHLETE = "athlete"
+"""The part that does nothing where the athlete is alone."""
 
 
 @pytest.fixture(scope="module")
@@ -52,9 +57,20 @@ def same(a: Measurement, b: Measurement) -> bool:
     return joints and angles and a.document == b.document
 
 
-@pytest.mark.parametrize("part", PARTS, ids=lambda part: part.name)
+@pytest.mark.parametrize("part", [part for part in PARTS if part.name != ATHLETE], ids=lambda part: part.name)
 def test_every_part_does_something(part: Part, clip: Path, whole: Measurement) -> None:
     assert not same(measured(clip, part), whole)
+
+
+def test_without_knowing_the_athlete_a_helper_is_followed(tmp_path: Path) -> None:
+    beside = draw(draw(room(800, 640), person(STANDING, (300, 330))), person(Pose(180, 175), (480, 300), 250))
+    helped = tmp_path / "helped.mp4"
+    write_clip(helped, ((i / 10, beside) for i in range(15)))
+    handstand = load_movement("handstand")
+    with without(None):
+        assert measure(helped, handstand, hold=True).document.sets
+    with without(BY_NAME[ATHLETE]), pytest.raises(AthleteError, match="never seen in the position"):
+        measure(helped, handstand, hold=True)
 
 
 def test_nothing_is_left_of_it(clip: Path, whole: Measurement) -> None:
@@ -82,4 +98,4 @@ def test_old_outcomes_make_room(own_cache: Path, clip: Path, monkeypatch: pytest
     with tracks.followed_once(way="another"):
         measure(clip, load_movement("push-up"))
     for name, _ in tracks.PASSES:
-        assert len(list((own_cache / name).glob("*/*.pickle"))) == 1
+        assert len(list((own_cache / name / digest(clip)[:24]).glob("*.pickle"))) == 1
