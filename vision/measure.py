@@ -22,6 +22,7 @@ from vision.demand import with_demand
 from vision.level import Level
 from vision.motion import Motion
 from vision.position import refuse_elsewhere
+from vision.refuse import refuse_torn
 from vision.sensor import level_by_sensor, require_samples
 from vision.track import Tracks
 from vision.uncertainty import quantity
@@ -78,6 +79,7 @@ def measure(
     if sensor is not None:
         upright = level_by_sensor(sensor, tracks.time, phone, upright)
     body = smooth.smooth_body(tracks, phone)
+    refuse_torn(body.scatter, tracks.extent)
     suggested: tuple[str, ...] = ()
     if movement is None:
         suggestion = recognise.choose(recognise.suggest(body, phone, upright, tracks.scale))

@@ -28,6 +28,20 @@ CROWDED: Final = 0.5
 """Refuse the clip when more than this share of looks found somebody else who trains."""
 
 
+TORN: Final = 0.12
+"""Refuse the clip when single looks lie further than this share of the extent from the smooth track: the landmarks jump
+between the athlete and something else, and no uncertainty covers that."""
+
+
+def refuse_torn(scatter: Array, size: float) -> None:
+    """Raise an AthleteError where looks at the joints scatter (joints,) too far, RMS in pixels, for a body of that size."""
+    joints = [INDEX[f"{side}_{name}"] for side in SIDES for name in NEEDED]
+    if np.mean(scatter[joints]) > TORN * size:
+        raise AthleteError(
+            "the athlete is lost from sight again and again; film from nearer, in good light, with nobody and nothing in front"
+        )
+
+
 def refuse_unmeasurable(tracks: "Tracks") -> None:
     """Raise an AthleteError that says why the athlete in these tracks cannot be measured, if so."""
     seen = tracks.seen
