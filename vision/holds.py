@@ -10,10 +10,12 @@ from scipy.ndimage import find_objects, label
 from models.document import Hold
 from models.movements.movement import Angle, Movement
 from models.quantity import Q, Unmeasured
+from vision.angles import hip_flexion, tilt
 from vision.hold_sway import measure_sway
 from vision.motion import Motion
 from vision.position import in_position, stretches, supports_stay
 from vision.posture import posture
+from vision.skeleton import INDEX, SIDES
 from vision.still import SHORTEST, STILL, Angles, bridged, ends_u, still_stretches
 from vision.uncertainty import quantity
 
@@ -48,7 +50,23 @@ def _angles(motion: Motion, movement: Movement) -> Angles:
     def rows(of: Mapping[Angle, Array]) -> Array:
         return np.stack([of[name] for name in movement.hold.still])
 
-    return Angles(motion.time, rows(motion.angles), rows(motion.sd), rows(motion.placing_sd))
+    return Angles(motion.time, rows(_of_both_legs(motion, movement)), rows(motion.sd), rows(motion.placing_sd))
+
+
+def _of_both_legs(motion: Motion, movement: Movement) -> dict[Angle, Array]:
+    """The angles, hip and legs as the mean of both sides: no hold has begun while one leg is still on its way."""
+    if motion.view.oblique or movement.plane == "frontal":
+        return motion.angles
+    far = SIDES[1 - SIDES.index(motion.near)]
+    hip, legs = ((there - here) / 2 for here, there in zip(_leg(motion, motion.near), _leg(motion, far), strict=True))
+    return {**motion.angles, "hip": motion.angles["hip"] + hip, "legs": motion.angles["legs"] + legs}
+
+
+def _leg(motion: Motion, side: str) -> tuple[Array, Array]:
+    """Flexion of a side's hip, and tilt of the line from its ankle to its hip, (frames,) each."""
+    hip, knee, ankle = (motion.rays[:, INDEX[f"{side}_{name}"]] for name in ("hip", "knee", "ankle"))
+    shoulder = motion.rays[:, INDEX[f"{motion.near}_shoulder"]]
+    return hip_flexion(shoulder, hip, knee, motion.near), tilt(ankle, hip)
 
 
 def _outside_window(mask: Mask, time: Array) -> Mask:

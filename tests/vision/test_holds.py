@@ -317,3 +317,15 @@ def test_a_view_turned_by_some_degrees_is_less_sure_of_what_goes_along_the_floor
     expected = np.hypot(square.along_floor.u, (1 / np.cos(np.radians(20)) - 1) * square.along_floor.value)
     assert aside.along_floor.u == pytest.approx(expected)
     assert aside.vertical == square.vertical
+
+
+def test_no_hold_has_begun_while_the_far_leg_is_still_on_its_way() -> None:
+    """It comes up at 20 deg/s until 4 s: the mean of both is within 5 degrees for the last half second of that."""
+    pose = Pose(forward=180.0, shoulder=180.0)
+    joints, late = (
+        figure(TIME, each, "left", "wrist") for each in (pose, replace(pose, hip=ramps(TIME, [(0, 80), (4, 0)])))
+    )
+    far = [INDEX[f"right_{name}"] for name in ("knee", "ankle")]
+    joints[:, far] = late[:, far]
+    ((start, _),) = find_holds(motion(TIME, joints, HANDSTAND), HANDSTAND)
+    assert start == pytest.approx(3.5, abs=FRAME)
