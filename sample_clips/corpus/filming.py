@@ -13,6 +13,8 @@ UPRIGHT = frozenset({
     "pull-up", "chin-up", "muscle-up", "squat", "single-leg-squat", "handstand", "handstand-push-up",
 })  # fmt: skip
 WALLED = frozenset({"handstand", "handstand-push-up"})
+BESIDE_A_WALL = 8.0
+"""Degrees of yaw beyond which the wall that the heels lean on would hide the athlete."""
 
 
 def room(draw: Draw, exercise: Exercise) -> Room:
@@ -59,8 +61,9 @@ def phone(draw: Draw, exercise: Exercise) -> Phone:
         width, height = height, width
     size = max(width, height)
     wide = draw.chance(0.12)
+    yaw = draw.between(-10, 10) if draw.chance(0.7) else draw.either_side(10, 25)
     turn: dict[str, Any] = {
-        "yaw": draw.between(-10, 10) if draw.chance(0.7) else draw.either_side(10, 25),
+        "yaw": max(-BESIDE_A_WALL, min(yaw, BESIDE_A_WALL)) if exercise.place.get("wall") else yaw,
         "roll": draw.between(-2, 2) if draw.chance(0.65) else draw.either_side(2, 8),
     }
     return Phone(
