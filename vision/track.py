@@ -87,8 +87,8 @@ def track(
     if chosen and (start := rival(*_round_about(looks, chosen))) is not None:
         looks = look_through(clip, weights, wanted=wanted, start=start)
         chosen = settled(looks)
-    if wanted is not None and doubtful(looks, chosen, wanted):
-        beside = look_through(clip, weights, wanted=wanted, hidden=others_in(looks, wanted))
+    if wanted is not None and doubtful(looks, chosen, wanted) and (others := others_in(looks, wanted)):
+        beside = look_through(clip, weights, wanted=wanted, hidden=others)
         looks, chosen = max((looks, chosen), (beside, settled(beside)), key=lambda found: alike(found[1], wanted))
     tracks = _landmarks(clip, looks, chosen, wanted)
     refuse_unmeasurable(tracks)
