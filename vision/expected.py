@@ -20,6 +20,8 @@ Way = dict[End, Array]
 
 SPREAD: Final = np.array([20.0, 25.0, 20.0, 25.0, 25.0, 35.0, 35.0])
 """Degrees by which a posture that is seen usually differs from the catalogue's; the far leg is seen badly."""
+OTHER_LEG: Final = [0, 1, 2, 5, 6, 3, 4]
+"""Places of a posture whose other leg is the working one."""
 FROM_THE_FRONT: Final = (0, 2, 4)
 """Places of a posture that a view from the front shows, as far as they are bent: trunk, elbow, knee."""
 ON_THE_FEET: Final = (0, 3, 4, 5, 6)

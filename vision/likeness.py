@@ -10,7 +10,7 @@ from models.movements.demand import End
 from models.movements.movement import Movement
 from vision import angles as goniometry
 from vision.body_angles import hip_joint
-from vision.expected import SPREAD, Way, counting, hands_are_free, unsigned
+from vision.expected import OTHER_LEG, SPREAD, Way, counting, hands_are_free, unsigned
 from vision.motion import Motion
 from vision.reps import MOMENT
 from vision.skeleton import INDEX
@@ -64,8 +64,7 @@ def _shows_signs(motion: Motion, movement: Movement) -> bool:
 
 def _apart(seen: Array, wanted: Array, movement: Movement) -> float:
     """Mean square of the differences of two postures, each in its spread; either leg may be the working one."""
-    swapped = wanted[[0, 1, 2, 5, 6, 3, 4]]
-    turned = [((seen - each + 180) % 360 - 180) / SPREAD for each in (wanted, swapped)]
+    turned = [((seen - each + 180) % 360 - 180) / SPREAD for each in (wanted, wanted[OTHER_LEG])]
     places = list(counting(movement))
     return float(min(np.mean(turn[places] ** 2) for turn in turned))
 

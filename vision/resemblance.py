@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from models.document import Side
 from models.movements.movement import Movement
 from vision import angles as goniometry
-from vision.expected import SPREAD, Way, counting, expected, unsigned
+from vision.expected import OTHER_LEG, SPREAD, Way, counting, expected, unsigned
 from vision.skeleton import INDEX, SIDES
 
 Array = NDArray[np.float64]
@@ -62,7 +62,7 @@ def resemblance(points: Array, wanted: Sought) -> Array:
     for near in SIDES:
         seen = _postures(points, near)
         read = seen if wanted.signed else np.array([unsigned(each) for each in seen])
-        for asked in (wanted.postures, wanted.postures[:, [0, 1, 2, 5, 6, 3, 4]]):  # either leg may be the working one
+        for asked in (wanted.postures, wanted.postures[:, OTHER_LEG]):  # either leg may be the working one
             off = ((read[:, None] - asked + 180) % 360 - 180) / SPREAD
             apart.append((np.minimum(off**2, FURTHEST**2) @ wanted.weights).min(1))
     return np.asarray(np.exp(-np.min(apart, axis=0) / 2))
