@@ -26,8 +26,6 @@ CUT_OFF: Final = 0.5
 """Refuse the clip when a joint is out of view in more than this share of looks."""
 CROWDED: Final = 0.5
 """Refuse the clip when more than this share of looks found somebody else who trains."""
-
-
 TORN: Final = 0.12
 """Refuse the clip when single looks lie further than this share of the extent from the smooth track: the landmarks jump
 between the athlete and something else, and no uncertainty covers that."""

@@ -48,8 +48,7 @@ def sought(movement: Movement) -> Sought | None:
     if not postures:
         return None
     signed = movement.plane == "sagittal"
-    weights = np.zeros(len(WEIGHTS))
-    weights[list(counting(movement))] = WEIGHTS[list(counting(movement))]
+    weights = np.where(np.isin(np.arange(len(WEIGHTS)), list(counting(movement))), WEIGHTS, 0.0)
     wanted = np.array(postures if signed else [unsigned(posture) for posture in postures])
     return Sought(wanted, weights / weights.sum(), signed)
 

@@ -11,8 +11,7 @@ from models.movements import load_movement
 from tests.bench import tracks
 from tests.bench.ablation import BY_NAME, PARTS, Part, without
 from tests.bench.cache import ROOT, digest
-from tests.vision.bodies import Pose
-from tests.vision.drawn import STANDING, draw, person, room
+from tests.vision.drawn import helped_handstand
 from vision import track
 from vision.clip import open_clip
 from vision.encode import write_clip
@@ -63,7 +62,7 @@ def test_every_part_does_something(part: Part, clip: Path, whole: Measurement) -
 
 
 def test_without_knowing_the_athlete_a_helper_is_followed(tmp_path: Path) -> None:
-    beside = draw(draw(room(800, 640), person(STANDING, (300, 330))), person(Pose(180, 175), (480, 300), 250))
+    beside, *_ = helped_handstand()
     helped = tmp_path / "helped.mp4"
     write_clip(helped, ((i / 10, beside) for i in range(15)))
     handstand = load_movement("handstand")

@@ -35,6 +35,7 @@ GRAIN: Final = _grain(800, 800, 12.0, 1)
 
 STANDING: Final = Pose(5, 40, 60, 10, 5)
 SQUATTING: Final = Pose(35, 80, 10, 95, 100)
+UPSIDE_DOWN: Final = Pose(180, 175)
 
 
 @dataclass(frozen=True)
@@ -111,3 +112,9 @@ def _disc(out: Picture, centre: Array, radius: float, colour: tuple[int, int, in
 def _fixed(point: Array) -> tuple[int, int]:
     x, y = np.round(point * 2**SHIFT).astype(int)
     return int(x), int(y)
+
+
+def helped_handstand() -> tuple[Picture, Person, Person]:
+    """A picture of somebody upside down and of a larger helper beside them; the helper, and the athlete."""
+    helper, athlete = person(STANDING, (300, 330)), person(UPSIDE_DOWN, (480, 300), 250)
+    return draw(draw(room(800, 640), helper), athlete), helper, athlete

@@ -4,8 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from models.movements import load_movement
-from tests.vision.bodies import Pose
-from tests.vision.drawn import STANDING, person
+from tests.vision.drawn import STANDING, UPSIDE_DOWN, person
 from vision.athlete import alike, doubtful, others_in
 from vision.looks import Look, Looks
 from vision.pose import Bodies
@@ -13,7 +12,7 @@ from vision.resemblance import Sought, sought
 from vision.skeleton import JOINTS
 
 HELPER = person(STANDING, (300, 300)).joints
-ATHLETE = person(Pose(180, 175), (420, 300)).joints
+ATHLETE = person(UPSIDE_DOWN, (420, 300)).joints
 
 
 def handstand() -> Sought:

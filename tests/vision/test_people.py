@@ -6,7 +6,7 @@ from numpy.typing import NDArray
 
 from models.movements import load_movement
 from tests.vision.bodies import Pose
-from tests.vision.drawn import STANDING, person
+from tests.vision.drawn import STANDING, UPSIDE_DOWN, person
 from vision.people import crowded, instead, nearest, pick, rival, stands_by
 from vision.pose import Bodies
 from vision.resemblance import sought
@@ -82,9 +82,6 @@ def test_a_body_that_is_seen_alone_makes_no_crowd() -> None:
 def test_somebody_small_makes_no_crowd() -> None:
     seen = bodies(person(LOW, (300, 300)).joints, person(LOW, (800, 300), 90).joints)
     assert not crowded(seen, seen.points[0])
-
-
-UPSIDE_DOWN = Pose(180, 175)
 
 
 def test_who_looks_like_doing_it_is_followed_in_place_of_a_helper() -> None:

@@ -12,7 +12,7 @@ from models.errors import AthleteError
 from models.movements import load_movement
 from models.pose import weights_path
 from tests.vision.bodies import Pose
-from tests.vision.drawn import STANDING, Person, draw, person, room
+from tests.vision.drawn import STANDING, Person, draw, helped_handstand, person, room
 from vision.clip import open_clip
 from vision.encode import write_clip
 from vision.follow import BACKGROUND_LASTS
@@ -107,8 +107,7 @@ def test_a_phone_that_moves_is_told_from_the_athlete(tmp_path: Path) -> None:
 
 
 def test_the_athlete_is_followed_and_not_who_stands_beside_them(tmp_path: Path) -> None:
-    helper, athlete = person(STANDING, (300, 330)), person(Pose(180, 175), (480, 300), 250)
-    both = draw(draw(room(800, 640), helper), athlete)
+    both, helper, athlete = helped_handstand()
     clip = open_clip(film(tmp_path / "helped.mp4", lambda _: both))
     for movement, who in ((None, helper), (load_movement("handstand"), athlete)):
         found = track(clip, weights_path(), movement=movement)
