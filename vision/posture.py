@@ -11,7 +11,7 @@ from vision.body_angles import hip_joint
 from vision.filters import resample
 from vision.motion import Motion
 from vision.skeleton import INDEX, SIDES
-from vision.uncertainty import HIP_LINE_BIAS, JOINT_BIAS, angle_bias, quantity
+from vision.uncertainty import HIP_LINE_BIAS, JOINT_BIAS, angle_bias, quantity, stated
 
 SUSTAINED = 0.3
 """Seconds for which the worst hip angle must last."""
@@ -38,7 +38,8 @@ def _angle(motion: Motion, movement: Movement, name: Angle, frames: NDArray[np.i
         return Unmeasured(reason="knees bend toward the lens, which does not show from the front")
     value = float(np.median(motion.angles[name][frames]))
     bias = float(np.median(angle_bias(name, movement.line, motion.angles["elbow"][frames])))
-    return quantity(value, "%" if name == "reach" else "deg", bias, *_doubts(motion, name, frames))
+    doubts = bias, *_doubts(motion, name, frames)
+    return quantity(value, "%", *doubts) if name == "reach" else stated(value, "deg", *doubts)
 
 
 def _doubts(motion: Motion, name: Angle, frames: NDArray[np.intp] | NDArray[np.bool_]) -> tuple[float, float, float]:
@@ -60,7 +61,7 @@ def worst(motion: Motion, start: float, end: float) -> Worst:
     time, hip = resample(motion.time[inside], motion.angles["hip"][inside], EVEN_RATE)
     lasting = minimum_filter1d(np.abs(hip), round(SUSTAINED * EVEN_RATE), mode="nearest")
     at = int(np.argmax(lasting))
-    angle = quantity(float(np.sign(hip[at]) * lasting[at]), "deg", JOINT_BIAS["hip"], *_doubts(motion, "hip", inside))
+    angle = stated(float(np.sign(hip[at]) * lasting[at]), "deg", JOINT_BIAS["hip"], *_doubts(motion, "hip", inside))
     return Worst(hip=angle, hip_at=float(time[at]), deviation=_deviation(motion, inside))
 
 

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from models.movements.movement import Angle, Line
-from models.quantity import Measured, Unit
+from models.quantity import Measured, Q, Unit, Unmeasured
 
 COVERAGE: Final = 1.96
 
@@ -20,6 +20,9 @@ PER_BEND: Final[dict[Angle, float]] = {"elbow": 0.05, "shoulder": 0.12}
 
 PLACING: Final = 0.5
 """Standard uncertainty of where a landmark sits on its joint, in RMS distances of single looks from the smooth track."""
+MOST_U95: Final[dict[Unit, float]] = {"deg": 45.0, "s": 1.5}
+MOST_SHARE: Final = 0.25
+"""A value whose U95 is larger than this, and than this share of it, says nothing and is not stated."""
 REACH_BIAS: Final = 3.5
 """% of the arm's length, standard: as for the span of a limb (`vision.limb.SPAN_SD`)."""
 
@@ -43,3 +46,12 @@ def angle_bias(name: Angle, line: Line, elbow: NDArray[np.float64]) -> NDArray[n
 def quantity(value: float, unit: Unit, *parts: float) -> Measured:
     """A value whose standard uncertainty is the root sum of squares of independent parts."""
     return Measured(value=float(value), U95=float(COVERAGE * np.sqrt(np.sum(np.square(parts)))), unit=unit)
+
+
+def stated(value: float, unit: Unit, *parts: float) -> Q:
+    """The same for an angle or a time, but no value where the uncertainty is too large to be of use."""
+    found = quantity(value, unit, *parts)
+    useful = max(MOST_U95[unit], MOST_SHARE * abs(found.value))
+    if useful >= found.U95:
+        return found
+    return Unmeasured(reason="the athlete is seen too badly here to tell it")

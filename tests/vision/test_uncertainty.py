@@ -2,7 +2,8 @@ import numpy as np
 import pytest
 
 from models.movements.movement import Angle, Line
-from vision.uncertainty import angle_bias, quantity
+from models.quantity import Measured, Unit, Unmeasured
+from vision.uncertainty import angle_bias, quantity, stated
 
 LINES: tuple[Angle, ...] = ("body", "lean", "trunk", "legs")
 JOINTS: tuple[Angle, ...] = ("shoulder", "elbow", "hip", "knee")
@@ -45,3 +46,11 @@ def test_a_bent_elbow_is_known_less_well_than_a_straight_one() -> None:
 def test_a_line_that_ends_at_the_hip_is_known_less_well() -> None:
     assert angle_bias("body", "hips-shoulders", BENT)[0] > angle_bias("body", "ankles-shoulders", BENT)[0]
     assert angle_bias("trunk", "ankles-shoulders", BENT)[0] > angle_bias("body", "ankles-shoulders", BENT)[0]
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "useful"), [(90.0, "deg", 45.0), (200.0, "deg", 50.0), (3.0, "s", 1.5), (20.0, "s", 5.0)]
+)
+def test_a_value_whose_uncertainty_is_of_no_use_is_not_stated(value: float, unit: Unit, useful: float) -> None:
+    assert isinstance(stated(value, unit, 0.99 * useful / 1.96), Measured)
+    assert isinstance(stated(value, unit, 1.01 * useful / 1.96), Unmeasured)
