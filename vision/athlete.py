@@ -11,11 +11,18 @@ from typing import Final
 import numpy as np
 
 from vision.looks import Look, Looks
-from vision.pose import Bodies
-from vision.resemblance import UNLIKE, Sought, resemblance
+from vision.pose import Bodies, join
+from vision.resemblance import UNLIKE, Sought, apart, resemblance
+from vision.shown import MIRROR, swapped
+from vision.skeleton import OTHER_SIDE
+from vision.view import near_side
 
 HALF: Final = 0.5
 """Somebody is doubtful who looks unlike the athlete, or like nobody in the picture, in more than this share of looks."""
+
+EXCHANGED: Final = 1.0
+"""Left and right are exchanged where that makes a body more like doing what is wanted by more than this mean square, in
+the spreads of `vision.expected`: its joints then bend the other way."""
 
 
 def alike(followed: Mapping[int, Bodies], wanted: Sought) -> float:
@@ -39,6 +46,22 @@ def others_in(looks: Looks, wanted: Sought) -> tuple[Look, ...]:
         for look in looks.around
     ]
     return tuple(look for look in unlike if len(look.candidates))
+
+
+def rightly_named(followed: Mapping[int, Bodies], wanted: Sought) -> Mapping[int, Bodies]:
+    """Who was followed, with left and right exchanged all through the clip if the landmark model took one for the other.
+
+    It does so, and holds the athlete for turned the other way, where the head is down or hidden.
+    """
+    if not followed or not wanted.signed:
+        return followed
+    points, world, _ = join(*followed.values()).arrays
+    near = near_side(world)
+    named = np.mean(apart(points, near, wanted))
+    exchanged = np.mean(apart(points[:, MIRROR], OTHER_SIDE[near], wanted))
+    if named - exchanged <= EXCHANGED:
+        return followed
+    return {frame: swapped(body) for frame, body in followed.items()}
 
 
 def _likenesses(followed: Mapping[int, Bodies], wanted: Sought) -> list[float]:

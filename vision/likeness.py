@@ -13,7 +13,7 @@ from vision.body_angles import hip_joint
 from vision.expected import OTHER_LEG, SPREAD, Way, counting, hands_are_free, unsigned
 from vision.motion import Motion
 from vision.reps import MOMENT
-from vision.skeleton import INDEX
+from vision.skeleton import INDEX, OTHER_SIDE
 
 Array = NDArray[np.float64]
 Found = dict[End, Array]
@@ -79,7 +79,7 @@ def _trunk(motion: Motion) -> Array:
 
 def _far_leg(motion: Motion) -> tuple[Array, Array]:
     """(frames,) hip and knee flexion of the far leg."""
-    far = "right" if motion.near == "left" else "left"
+    far = OTHER_SIDE[motion.near]
     shoulder = motion.rays[:, INDEX[f"{motion.near}_shoulder"]]
     hip, knee, ankle = (motion.rays[:, INDEX[f"{far}_{name}"]] for name in ("hip", "knee", "ankle"))
     return (

@@ -14,7 +14,7 @@ from models.document import Side
 from models.movements.movement import Movement
 from vision import angles as goniometry
 from vision.expected import OTHER_LEG, SPREAD, Way, counting, expected, unsigned
-from vision.skeleton import INDEX, SIDES
+from vision.skeleton import INDEX, OTHER_SIDE, SIDES
 
 Array = NDArray[np.float64]
 
@@ -57,14 +57,18 @@ def resemblance(points: Array, wanted: Sought) -> Array:
     """How much each body (bodies, joints, 2) looks like the nearest posture sought, 0 to 1."""
     if not len(points):
         return np.zeros(0)
-    apart = []
-    for near in SIDES:
-        seen = _postures(points, near)
-        read = seen if wanted.signed else np.array([unsigned(each) for each in seen])
-        for asked in (wanted.postures, wanted.postures[:, OTHER_LEG]):  # either leg may be the working one
-            off = ((read[:, None] - asked + 180) % 360 - 180) / SPREAD
-            apart.append((np.minimum(off**2, FURTHEST**2) @ wanted.weights).min(1))
-    return np.asarray(np.exp(-np.min(apart, axis=0) / 2))
+    return np.asarray(np.exp(-np.min([apart(points, near, wanted) for near in SIDES], axis=0) / 2))
+
+
+def apart(points: Array, near: Side, wanted: Sought) -> Array:
+    """Mean square (bodies,), in spreads, by which bodies whose `near` side faces the lens differ from what is sought."""
+    seen = _postures(points, near)
+    read = seen if wanted.signed else np.array([unsigned(each) for each in seen])
+    either_leg = []  # may be the working one
+    for asked in (wanted.postures, wanted.postures[:, OTHER_LEG]):
+        off = ((read[:, None] - asked + 180) % 360 - 180) / SPREAD
+        either_leg.append((np.minimum(off**2, FURTHEST**2) @ wanted.weights).min(1))
+    return np.asarray(np.min(either_leg, axis=0))
 
 
 def _passed(way: Way) -> list[Array]:
@@ -78,7 +82,7 @@ def _passed(way: Way) -> list[Array]:
 
 def _postures(points: Array, near: Side) -> Array:
     """Postures (bodies, 7) of bodies whose `near` side faces the lens."""
-    far: Side = "right" if near == "left" else "left"
+    far = OTHER_SIDE[near]
     shoulder, elbow, wrist, hip, knee, ankle = (
         points[:, INDEX[f"{near}_{name}"]] for name in ("shoulder", "elbow", "wrist", "hip", "knee", "ankle")
     )

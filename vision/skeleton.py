@@ -2,7 +2,10 @@
 
 from typing import Final
 
+from models.document import Side
+
 SIDES: Final = ("left", "right")
+OTHER_SIDE: Final[dict[Side, Side]] = {"left": "right", "right": "left"}
 
 JOINTS: Final[tuple[str, ...]] = (
     "nose",

@@ -1,6 +1,6 @@
 """A clip's two passes: the athlete's landmarks at a steady rate, then the flow along the body between every two pictures."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from models.errors import AthleteError
 from models.movements.movement import Movement
-from vision.athlete import alike, doubtful, others_in
+from vision.athlete import alike, doubtful, others_in, rightly_named
 from vision.clip import Clip
 from vision.follow import Followed, follow
 from vision.fuse import fuse
@@ -90,7 +90,7 @@ def track(
     if wanted is not None and doubtful(looks, chosen, wanted) and (others := others_in(looks, wanted)):
         beside = look_through(clip, weights, wanted=wanted, hidden=others)
         looks, chosen = max((looks, chosen), (beside, settled(beside)), key=lambda found: alike(found[1], wanted))
-    tracks = _landmarks(clip, looks, chosen, wanted)
+    tracks = _landmarks(clip, looks, chosen if wanted is None else rightly_named(chosen, wanted), wanted)
     refuse_unmeasurable(tracks)
     followed = follow(clip, rough(tracks), present(tracks), lambda share: told(LOOKING + (1 - LOOKING) * share))
     return _with_flow(tracks, followed)
@@ -120,14 +120,14 @@ def present(tracks: Tracks) -> NDArray[np.bool_]:
     return np.asarray(np.minimum(tracks.time - looked[after - 1], looked[after] - tracks.time) <= GAP / 2)
 
 
-def _round_about(looks: Looks, chosen: dict[int, Bodies]) -> tuple[list[Bodies], list[Array]]:
+def _round_about(looks: Looks, chosen: Mapping[int, Bodies]) -> tuple[list[Bodies], list[Array]]:
     """Each look at the whole picture, and where the athlete was then."""
     frames = np.array(sorted(chosen))
     close = [int(frames[np.argmin(np.abs(frames - look.frame))]) for look in looks.around]
     return [look.candidates for look in looks.around], [chosen[frame].points[0] for frame in close]
 
 
-def _landmarks(clip: Clip, looks: Looks, chosen: dict[int, Bodies], wanted: Sought | None) -> Tracks:
+def _landmarks(clip: Clip, looks: Looks, chosen: Mapping[int, Bodies], wanted: Sought | None) -> Tracks:
     """Tracks without flow as yet.
 
     Raises:

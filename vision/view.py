@@ -65,9 +65,9 @@ def view_of(joints: Array, world: Array, level: Level, plane: Plane = "sagittal"
     """
     rays = (level.rectified(joints) - level.centre) / level.focal
     turned = level.turned(world)
-    across = np.mean([_between(turned, f"right_{n}", f"left_{n}") for n in ("shoulder", "hip")], axis=0)
+    across = _across(turned)
     if plane == "sagittal":
-        near: Side = "left" if np.median(across[:, 2]) < 0 else "right"
+        near = near_side(turned)
         yaw, bearing = yaw_of(rays, near, _turn(across), level.walls)
     else:
         left, right = (np.median(turned[:, INDEX[f"{side}_wrist"], 1]) for side in SIDES)
@@ -75,6 +75,16 @@ def view_of(joints: Array, world: Array, level: Level, plane: Plane = "sagittal"
         trunk = np.mean([_between(turned, f"{side}_hip", f"{side}_shoulder") for side in SIDES], axis=0)
         yaw, bearing = yaw_of(rays, None, _turn(np.cross(across, trunk)), level.walls)
     return View(near, yaw.value, yaw.u, bearing, plane)
+
+
+def near_side(world: Array) -> Side:
+    """The side toward the lens of a body (frames, joints, 3) seen from the side, as the landmarker has it."""
+    return "left" if np.median(_across(world)[:, 2]) < 0 else "right"
+
+
+def _across(world: Array) -> Array:
+    """(frames, 3) from the body's right to its left."""
+    return np.mean([_between(world, f"right_{n}", f"left_{n}") for n in ("shoulder", "hip")], axis=0)
 
 
 def _between(points: Array, start: str, end: str) -> Array:

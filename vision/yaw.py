@@ -17,7 +17,7 @@ from models.document import Side
 from vision.breadth import BREADTH
 from vision.propagate import Estimate
 from vision.scale import standing_height
-from vision.skeleton import INDEX, SIDES
+from vision.skeleton import INDEX, OTHER_SIDE
 
 Array = NDArray[np.float64]
 
@@ -90,7 +90,7 @@ def _offsets(rays: Array, near: Side, bearing: float) -> tuple[Array, Array]:
     Seen square to the athlete's plane, points one breadth b behind it look 1 / (1 + b height) as large, where height is
     the standing height in that plane, per distance of it.
     """
-    far = SIDES[1 - SIDES.index(near)]
+    far = OTHER_SIDE[near]
     some = rays[np.linspace(0, len(rays) - 1, min(FRAMES, len(rays))).round().astype(int)]
     height = np.array([standing_height(_square(some, angle + bearing), near) for angle in _COARSE])
     height = np.interp(_SIGHT, _COARSE, height)
