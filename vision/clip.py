@@ -62,18 +62,23 @@ class Clip:
     movie: Movie
     turn: Turn
 
-    def frames(self, max_side: int | None = None) -> Iterator[Frame]:
-        """Every frame in order, its longer side at most `max_side` pixels (averaged over area, never enlarged).
+    def frames(self, max_side: int | None = None, *, apart: float = 0.0) -> Iterator[Frame]:
+        """Frames in order, each at least `apart` seconds after the one before; every one when not told.
+
+        Their longer side is at most `max_side` pixels (averaged over area, never enlarged).
 
         Raises ClipError at the first frame that cannot be decoded; what was yielded before it is sound.
         """
-        return ahead(self._frames(max_side))
+        return ahead(self._frames(max_side, apart))
 
-    def _frames(self, max_side: int | None) -> Iterator[Frame]:
+    def _frames(self, max_side: int | None, apart: float) -> Iterator[Frame]:
         size = self.turn.size(*_fit(self.facts.width, self.facts.height, max_side))
-        painter = VideoReformatter()
+        painter, due = VideoReformatter(), 0.0
         for index, picture in enumerate(self._pictures()):
-            yield Frame(index, float(self.times[index]), self.turn.apply(_paint(painter, picture, size)))
+            time = float(self.times[index])
+            if time >= due:
+                due = time + apart
+                yield Frame(index, time, self.turn.apply(_paint(painter, picture, size)))
 
     def _pictures(self) -> Iterator[av.VideoFrame]:
         """The decoded pictures, one for each of `times`."""

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from vision.clip import Clip, Frame
 from vision.people import APART, instead, nearest, pick
 from vision.pose import Bodies, Landmarker, extent, join, landmarker
-from vision.resemblance import Sought
+from vision.resemblance import UNLIKE, Sought, resemblance
 from vision.shown import look_alone, look_mirrored, look_turned, swapped, without
 from vision.skeleton import INDEX, SIDES
 
@@ -25,8 +25,12 @@ Array = NDArray[np.float64]
 
 LONGER_SIDE: Final = 1280
 """Pictures are looked at no larger than this; a phone's 4K adds time, not accuracy."""
-LANDMARK_RATE: Final = 8.0
+LANDMARK_RATE: Final = 6.0
 """Landmarks per second of clip; between them the flow carries the body."""
+EARLY: Final = 0.005
+"""Seconds by which a look may come early, for frames do not keep time exactly."""
+REST: Final = 1.0
+"""Seconds for which a landmarker whose look seemed wrong comes second."""
 LOOK_AROUND: Final = 1.0
 LOOK_FOR: Final = 0.25
 """Seconds between looks at the whole picture: for other people, and for an athlete who is in doubt."""
@@ -61,6 +65,14 @@ class Looks:
 
 
 @dataclass
+class _Tracker:
+    """A landmarker that looks where the body was."""
+
+    find: Landmarker
+    rests_until: float = -np.inf
+
+
+@dataclass
 class _State:
     """What the pass carries from one look to the next."""
 
@@ -68,7 +80,6 @@ class _State:
     body: Array | None
     wanted: Sought | None
     seen_at: float = -np.inf
-    landmark_at: float = -np.inf
     around_at: float = -np.inf
     close: list[Look] = field(default_factory=list)
     around: list[Look] = field(default_factory=list)
@@ -99,11 +110,10 @@ def look_through(
         landmarker(weights, tracking=True) as direct,
         landmarker(weights, tracking=True) as mirrored,
     ):
-        trackers = direct, partial(look_mirrored, find=mirrored)
-        for frame in clip.frames(max_side=LONGER_SIDE):
+        trackers = _Tracker(direct), _Tracker(partial(look_mirrored, find=mirrored))
+        for frame in clip.frames(max_side=LONGER_SIDE, apart=1 / LANDMARK_RATE - EARLY):
             size = frame.image.shape[1], frame.image.shape[0]
-            if frame.time - state.landmark_at >= 1 / LANDMARK_RATE - 0.005:
-                _look(_without(frame, hidden), state, find_all, trackers)
+            _look(_without(frame, hidden), state, find_all, trackers)
             if progress is not None:
                 progress((frame.index + 1) / len(clip.times))
     return Looks(tuple(state.close), tuple(state.around), size)
@@ -116,18 +126,20 @@ def _without(frame: Frame, hidden: tuple[Look, ...]) -> Frame:
     return replace(frame, image=without(frame.image, nearest_look.candidates))
 
 
-def _look(frame: Frame, state: _State, find_all: Landmarker, trackers: tuple[Landmarker, Landmarker]) -> None:
+def _look(frame: Frame, state: _State, find_all: Landmarker, trackers: tuple[_Tracker, _Tracker]) -> None:
     """Take the candidates of one frame, and carry on from the likeliest."""
-    state.landmark_at = frame.time
     elapsed = frame.time - state.seen_at
     found: list[Bodies] = []
+    lost = True
     if state.body is not None:
-        for track in trackers if len(state.close) % 2 else trackers[::-1]:
-            if _lost(found, state.body, elapsed):
-                found.append(look_alone(frame.image, state.body, track))
-    every = LOOK_FOR if _lost(found, state.body, elapsed) else LOOK_AROUND
-    if frame.time - state.around_at >= every:
-        found.append(_look_around(frame, state, find_all))
+        for tracker in _in_turn(trackers, len(state.close), frame.time):
+            found.append(look_alone(frame.image, state.body, tracker.find))
+            lost = _doubtful(found[-1], state.body, elapsed)
+            if not lost:
+                break
+            tracker.rests_until = frame.time + REST
+    if frame.time - state.around_at >= (LOOK_FOR if lost else LOOK_AROUND):
+        found.append(_look_around(frame, state, find_all, turned=lost or _unlike(found[-1], state.wanted)))
     if not found:
         return
     candidates = _possible(join(*found), state.body)
@@ -141,13 +153,19 @@ def _look(frame: Frame, state: _State, find_all: Landmarker, trackers: tuple[Lan
         state.body, state.seen_at = candidates.points[best], frame.time
 
 
-def _look_around(frame: Frame, state: _State, find: Landmarker) -> Bodies:
-    """Whoever in the whole picture is the athlete."""
+def _in_turn(trackers: tuple[_Tracker, _Tracker], taken: int, time: float) -> list[_Tracker]:
+    """Who looks first and who second, after so many looks: the other one every time, but who rests comes second."""
+    order = trackers if taken % 2 else trackers[::-1]
+    return sorted(order, key=lambda tracker: time < tracker.rests_until)
+
+
+def _look_around(frame: Frame, state: _State, find: Landmarker, *, turned: bool) -> Bodies:
+    """Whoever in the whole picture is the athlete, if need be in the picture `turned` as well."""
     state.around_at = frame.time
     bodies = find(frame.image)
     # Who stands by looks like anybody in a turned picture: other people are counted as the picture is.
     state.around.append(Look(frame.index, frame.time, bodies))
-    if not len(bodies) or least_visible(bodies)[0] < SURE:
+    if turned and (not len(bodies) or least_visible(bodies)[0] < SURE):
         bodies = join(bodies, *(look_turned(frame.image, quarters, find) for quarters in (1, 2, 3)))
     if not len(bodies):
         return bodies
@@ -174,9 +192,9 @@ def _possible(bodies: Bodies, last: Array | None) -> Bodies:
     )
 
 
-def _lost(found: list[Bodies], last: Array | None, elapsed: float) -> bool:
-    """Whether no look so far shows the athlete without a doubt."""
-    return not found or last is None or _doubtful(found[-1], last, elapsed)
+def _unlike(bodies: Bodies, wanted: Sought | None) -> bool:
+    """Whether the first of these bodies does something else than what is wanted."""
+    return wanted is not None and bool(resemblance(bodies.points[:1], wanted)[0] < UNLIKE)
 
 
 def _doubtful(bodies: Bodies, last: Array, elapsed: float) -> bool:
