@@ -15,9 +15,9 @@ from vision.hold_sway import measure_sway
 from vision.motion import Motion
 from vision.position import in_position, stretches, supports_stay
 from vision.posture import posture
-from vision.skeleton import INDEX, SIDES
+from vision.skeleton import INDEX, OTHER_SIDE
 from vision.still import SHORTEST, STILL, Angles, bridged, ends_u, still_stretches
-from vision.uncertainty import quantity
+from vision.uncertainty import quantity, stated
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -28,8 +28,6 @@ LOST: Final = 2.0
 """Seconds for which the athlete may be lost within a hold: nobody leaves a posture and finds it again so soon."""
 LOST_AT_END: Final = 0.1
 """Seconds about a hold's end in which the athlete must be seen, for that end to be the hold's own."""
-WANDER: Final = 0.25
-"""Share of what its landmarks are misplaced by that an angle wanders over a hold: they do not sit in one place all the way."""
 DRAWS: Final = 2000
 """Tries by which the doubt about the largest of several trends is found."""
 
@@ -57,7 +55,7 @@ def _of_both_legs(motion: Motion, movement: Movement) -> dict[Angle, Array]:
     """The angles, hip and legs as the mean of both sides: no hold has begun while one leg is still on its way."""
     if motion.view.oblique or movement.plane == "frontal":
         return motion.angles
-    far = SIDES[1 - SIDES.index(motion.near)]
+    far = OTHER_SIDE[motion.near]
     hip, legs = ((there - here) / 2 for here, there in zip(_leg(motion, motion.near), _leg(motion, far), strict=True))
     return {**motion.angles, "hip": motion.angles["hip"] + hip, "legs": motion.angles["legs"] + legs}
 
@@ -105,7 +103,7 @@ def _hold(number: int, span: tuple[float, float], motion: Motion, movement: Move
         n=number,
         start=start,
         end=end,
-        still=_lost_at_end(motion, start, end) or quantity(end - start, "s", start_u, end_u),
+        still=_lost_at_end(motion, start, end) or stated(end - start, "s", start_u, end_u),
         drift=_drift(motion, movement, start, end),
         posture=posture(motion, movement, start, end),
         sway=measure_sway(motion, movement, span, (start_u, end_u), height_cm),
@@ -131,7 +129,7 @@ def _drift(motion: Motion, movement: Movement, start: float, end: float) -> Q:
     inside = (motion.time >= start) & (motion.time <= end)
     angles = _angles(motion, movement)
     trends = np.polyfit(motion.time[inside], angles.value[:, inside].T, 1)[0] * (end - start)
-    sd = np.median(np.hypot(angles.sd, WANDER * angles.placing_sd)[:, inside], axis=1)
+    sd = np.median(np.hypot(angles.sd, angles.wander_sd)[:, inside], axis=1)
     tried = np.random.default_rng(0).normal(trends, sd, (DRAWS, len(trends)))
     largest = np.take_along_axis(tried, np.abs(tried).argmax(1)[:, None], axis=1)
     value = float(trends[np.abs(trends).argmax()])

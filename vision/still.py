@@ -11,6 +11,7 @@ from vision.uncertainty import COVERAGE
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
+Stretch = tuple[float, float]
 
 STILL: Final = 5.0
 """Degrees from its median within which an angle is still."""
@@ -24,6 +25,8 @@ EDGE_U: Final = 0.04
 """Seconds, standard: what every end of a hold may be off by."""
 EDGE_ANGLE_U: Final = 8.0
 """Degrees, standard: how differently the landmarks may sit in the hold and on the way into it; set on drawn clips."""
+WANDER: Final = 0.35
+"""Share of what its landmarks are misplaced by that an angle wanders over a hold: they do not sit in one place all the way."""
 EDGE_WINDOW: Final = 0.1
 """Seconds to both sides of an end over which the angle's speed there is taken."""
 
@@ -41,24 +44,53 @@ class Angles:
     placing_sd: Array
     """(angles, frames) standard uncertainty by where the landmarks sit."""
 
+    @property
+    def wander_sd(self) -> Array:
+        """(angles, frames) standard uncertainty by how landmarks wander over a hold, which lasts: noise does not."""
+        return WANDER * self.placing_sd
+
+    def middle(self, start: float, end: float) -> Array:
+        """(angles,) each median over the middle of a stretch, NaN where it holds no frame."""
+        margin = (1 - MIDDLE) / 2 * (end - start)
+        inside = (self.time >= start + margin) & (self.time <= end - margin)
+        return np.median(self.value[:, inside], axis=1) if inside.any() else np.full(len(self.value), np.nan)
+
     def apart(self, start: float, end: float) -> Array:
         """(angles, frames) degrees from each median over the middle of a stretch, NaN where it holds no frame."""
-        margin = (1 - MIDDLE) / 2 * (end - start)
-        middle = (self.time >= start + margin) & (self.time <= end - margin)
-        if not middle.any():
-            return np.full_like(self.value, np.nan)
-        return np.asarray(np.abs(self.value - np.median(self.value[:, middle], axis=1)[:, None]))
+        return np.asarray(np.abs(self.value - self.middle(start, end)[:, None]))
 
 
-def still_stretches(angles: Angles, run: slice) -> list[tuple[float, float]]:
-    """Start and end (s) of the longest still stretch of a run of frames, and of those before and after it."""
+def still_stretches(angles: Angles, run: slice) -> list[Stretch]:
+    """Start and end (s) of the still stretches of a run of frames: the longest, and those before and after it.
+
+    Two with nothing between them, or an excursion at most, are one if their postures differ by no more than what is still
+    and what landmarks may wander: nobody takes up another posture so soon.
+    """
+    joined: list[Stretch] = []
+    for stretch in _parted(angles, run):
+        if joined and _same(angles, joined[-1], stretch):
+            joined[-1] = joined[-1][0], stretch[1]
+        else:
+            joined.append(stretch)
+    return joined
+
+
+def _parted(angles: Angles, run: slice) -> list[Stretch]:
     if run.stop - run.start < 3 or _lasts(angles.time, run) < SHORTEST:
         return []
     best = _longest(angles, run)
     if best is None:
         return []
     before, after = slice(run.start, best.start), slice(best.stop, run.stop)
-    return [*still_stretches(angles, before), _span(angles, run, best), *still_stretches(angles, after)]
+    return [*_parted(angles, before), _span(angles, run, best), *_parted(angles, after)]
+
+
+def _same(angles: Angles, before: Stretch, after: Stretch) -> bool:
+    """Whether two still stretches are of one hold."""
+    between = (angles.time > before[1]) & (angles.time < after[0])
+    brief = after[0] - before[1] < EXCURSION_TIME and np.all(angles.apart(*before)[:, between] <= EXCURSION)
+    changed = np.abs(angles.middle(*after) - angles.middle(*before))
+    return bool(brief and np.all(changed <= STILL + COVERAGE * np.median(angles.wander_sd, axis=1)))
 
 
 def ends_u(angles: Angles, start: float, end: float) -> tuple[float, float]:
@@ -152,7 +184,7 @@ def _returned(calm: Mask, perhaps: Mask, time: Array) -> Mask:
     return back
 
 
-def _span(angles: Angles, run: slice, stretch: slice) -> tuple[float, float]:
+def _span(angles: Angles, run: slice, stretch: slice) -> Stretch:
     """Start and end (s): where straight lines between the frames leave the band, if an angle makes the end."""
     time = angles.time
     first, last = stretch.start, stretch.stop - 1

@@ -81,3 +81,11 @@ def test_truth_lies_within_the_uncertainty() -> None:
         truth = 6 + 5 / speeds[0] + 5 / speeds[1]
         inside.append(abs(end - start - truth) <= 1.96 * np.hypot(*ends_u(seen, start, end)))
     assert np.mean(inside) >= 0.93
+
+
+@pytest.mark.parametrize(("degrees", "count"), [(8.0, 1), (9.0, 2)], ids=["landmarks wander", "another posture"])
+def test_a_change_that_landmarks_explain_does_not_part_a_hold(degrees: float, count: int) -> None:
+    """Landmarks misplaced by 5 degrees wander by 0.35 of that: 5 degrees and 1.96 times 1.75 go unseen."""
+    value = np.interp(TIME, [7.0, 7.5], [0.0, degrees])
+    assert len(found(angles(value, placing=5.0))) == count
+    assert len(found(angles(value))) == 2
