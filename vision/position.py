@@ -46,10 +46,11 @@ def refuse_elsewhere(motion: Motion, movement: Movement) -> None:
 
 
 def supports_stay(motion: Motion, movement: Movement) -> Mask:
-    """(frames,) whether the near hand or foot, or both, that bear the load stay where they are."""
+    """(frames,) whether a hand or foot that bears the load, or one of each, stays where it is."""
     feet = ("ankle",)
     joints = {"hands": ("wrist",), "feet": feet, "foot": feet, "both": ("wrist", "ankle")}[movement.position.contact]
-    return np.all([_rests(motion, f"{motion.near}_{joint}") for joint in joints], axis=0)
+    # Either side will do: one may be hidden, and who leaves the position takes both away.
+    return np.all([_rests(motion, f"left_{joint}") | _rests(motion, f"right_{joint}") for joint in joints], axis=0)
 
 
 def stretches(mask: Mask, time: NDArray[np.float64], shortest: float = SHORTEST) -> list[slice]:

@@ -82,6 +82,12 @@ def test_stepping_off_a_bar_ends_the_position() -> None:
     assert 7.9 < found[0][1] < 8.9
 
 
+def test_a_hidden_hand_that_seems_to_move_does_not_end_the_position() -> None:
+    hang = figure(TIME, Pose(0, 180, 10), "left", "wrist")
+    hang[:, INDEX["left_wrist"], 0] += 0.3 * np.sin(2 * np.pi * 0.7 * TIME)
+    assert inside(hang, PULL_UP).all()
+
+
 def test_a_hand_set_anew_for_a_moment_does_not_end_the_position() -> None:
     joints = push_up(TIME, 10.0)
     joints[..., 0] += blend(TIME, [(0, 0), (6, 0), (6 + BRIDGE / 2, 0.2), (14, 0.2)])[:, None]
