@@ -21,6 +21,8 @@ TURNED_BACK: Final = 0.50
 """A raising that gives back less than this share of the lowering before it has turned back: the rep failed."""
 AS_FAR: Final = 0.80
 """A way down without a way back that rests before this share of the set's usual lowering is the athlete coming out."""
+FASTEST: Final = 0.1
+"""Seconds for the middle 80 % of a stroke; a faster one is a leap of the landmarks, for nobody trains so fast."""
 EDGE: Final = 0.12
 """Seconds from the clip's edge within which a stroke that is still moving counts as cut off."""
 
@@ -102,7 +104,7 @@ def find_strokes(time: Array, angle: Array, reps: Reps, body: Array | None = Non
     """
     spline = smooth_spline(time, angle)
     told_and_seen = None if body is None else (smooth_spline(time, as_told(angle, body)), smooth_spline(time, body))
-    turns = turning_points(angle, SHORT * reps.range)
+    turns = _without_leaps(time, angle, turning_points(angle, SHORT * reps.range))
     rests = _rests(angle, turns)
     spans = []
     for i, (a, b) in enumerate(pairwise(turns)):
@@ -115,6 +117,27 @@ def find_strokes(time: Array, angle: Array, reps: Reps, body: Array | None = Non
         both = told_and_seen and (travel(told_and_seen[0], first, last), travel(told_and_seen[1], first, last))
         spans.append(StrokeSpan(kind, way, bounds(way, v), v, noise, first, last, both))
     return spans
+
+
+def _without_leaps(time: Array, angle: Array, turns: list[int]) -> list[int]:
+    """Turning points less both of every leap, or less the outer one of a leap that comes first or last."""
+    strokes = enumerate(pairwise(turns))
+    leap = next((i for i, (a, b) in strokes if _passage(time[a : b + 1], angle[a : b + 1]) < FASTEST), None)
+    if leap is None:
+        return turns
+    if leap == 0:
+        kept = turns[1:]
+    elif leap == len(turns) - 2:
+        kept = turns[:-1]
+    else:
+        kept = turns[:leap] + turns[leap + 2 :]
+    return _without_leaps(time, angle, kept)
+
+
+def _passage(time: Array, angle: Array) -> float:
+    """Seconds from the first tenth of the way to the last."""
+    way = (angle - angle[0]) / (angle[-1] - angle[0])
+    return float(time[np.argmax(way >= 0.9)] - time[np.argmax(way >= 0.1)])
 
 
 def _rests(angle: Array, turns: list[int]) -> list[float | None]:

@@ -255,3 +255,19 @@ def test_a_last_way_down_that_is_still_moving_is_a_rep_cut_off() -> None:
     angle = curve([*sets, Piece(1.0, 80.0)], 8.0).at(frames)
     kept = frames < frames[-1] - 0.5
     assert statuses(of_frames(frames[kept], angle[kept], PUSH_UP)) == ["whole", "whole", "cut_off"]
+
+
+@pytest.mark.parametrize("at", [0.1, 2.0, 9.9], ids=["at the start", "within a stroke", "at the end"])
+def test_a_leap_of_the_landmarks_is_no_stroke(at: float) -> None:
+    """Sixty degrees away and back again within a tenth of a second."""
+    whole = down_up(Piece(3, 80), Piece(2, -80), Piece(3))
+    frames = whole.frames(60)
+    leap = np.interp(np.abs(frames - at), [0.0, 0.05], [60.0, 0.0])
+    found = of_frames(frames, whole.at(frames) + leap, PUSH_UP)
+    assert statuses(found) == ["whole"]
+
+
+def test_leaps_alone_are_no_rep() -> None:
+    frames = np.arange(0, 6, 1 / 60)
+    angle = 8 + np.interp(np.abs(frames - 3), [0.0, 0.05], [60.0, 0.0])
+    assert of_frames(frames, angle, PUSH_UP) == []
