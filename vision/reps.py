@@ -24,7 +24,7 @@ from vision.skeleton import INDEX, SIDES
 from vision.standards import measure_standards, without_standards
 from vision.strictness import hip_range, swing
 from vision.strokes import SMOOTHING
-from vision.uncertainty import quantity
+from vision.uncertainty import quantity, stated
 
 SD_FACTOR: Final = 0.5
 PLACING_FACTOR: Final = 0.45
@@ -42,10 +42,11 @@ ENDS: Final[tuple[End, End]] = ("straight", "bent")
 CUT_OFF: Final = "the clip's edge cuts this rep off"
 MOMENT: Final = 0.08
 """Seconds either side of a stroke's end over which the posture there is taken."""
+VISIBLE: Final = 0.5
 FOOT_STAYS: Final = 0.5
 KNEE_OPENS: Final = 30.0
 """A foot that moves less than this share of the hips' way, under a knee that turns by more than these degrees, bears
-the body: that is a climb on a box or the floor."""
+the body, if all its joints are that visible: that is a climb on a box or the floor."""
 
 
 @dataclass(frozen=True)
@@ -117,14 +118,17 @@ def _raised(motion: Motion, movement: Movement, span: StrokeSpan) -> bool:
     if movement.position.contact != "hands":
         return True
     start, end = _known(span.bounds.start, span.first_turn), _known(span.bounds.end, span.last_turn)
-    inside = motion.joints[(motion.time >= start) & (motion.time <= end)]
-    return not any(_pushes(inside, side, motion.near) for side in SIDES)
+    inside = (motion.time >= start) & (motion.time <= end)
+    return not any(_pushes(motion, inside, side) for side in SIDES)
 
 
-def _pushes(joints: NDArray[np.float64], leg: str, near: str) -> bool:
-    """Whether a leg pushes the body up: its foot stays while the hips move, and its knee opens."""
-    hip, knee, ankle = (joints[:, INDEX[f"{leg}_{name}"]] for name in ("hip", "knee", "ankle"))
-    hips = joints[:, INDEX[f"{near}_hip"]]
+def _pushes(motion: Motion, inside: NDArray[np.bool_], leg: str) -> bool:
+    """Whether a leg that is seen pushes the body up: its foot stays while the hips move, and its knee opens."""
+    at = [INDEX[f"{leg}_{name}"] for name in ("hip", "knee", "ankle")]
+    if motion.visibility[inside][:, at].mean(axis=0).min() < VISIBLE:
+        return False
+    hip, knee, ankle = (motion.joints[inside, joint] for joint in at)
+    hips = motion.joints[inside, INDEX[f"{motion.near}_hip"]]
     moved, travelled = (np.linalg.norm(np.ptp(path, axis=0)) for path in (ankle, hips))
     return bool(moved < FOOT_STAYS * travelled and np.ptp(inner_angle(hip, knee, ankle)) > KNEE_OPENS)
 
@@ -177,8 +181,9 @@ def _rep(
 
 
 def turns(cycle: Cycle, reps: Reps) -> tuple[float, float]:
-    """Moments at which the driving angle is small and large: where the first stroke begins and ends."""
-    span = cycle.strokes[0]
+    """Moments at which the driving angle is small and large: where the first stroke that is wholly seen begins and ends."""
+    seen = [span for span in cycle.strokes if np.isfinite([span.bounds.start, span.bounds.end]).all()]
+    span = (seen or cycle.strokes)[0]
     start, end = _known(span.bounds.start, span.first_turn), _known(span.bounds.end, span.last_turn)
     grows = (span.kind == "lowering") == (reps.lowering == "grows")
     return (start, end) if grows else (end, start)
@@ -199,7 +204,7 @@ def _stroke(span: StrokeSpan | None, motion: Motion, movement: Movement, timing:
     return Stroke(
         start=start,
         end=end,
-        duration=quantity(end - start, "s", *u),
+        duration=stated(end - start, "s", *u),
         thirds=strokes.thirds(span.travel, span.bounds),
         stops=_stops(span, timing),
         swing=swing(motion, start, end),
@@ -237,7 +242,7 @@ def _pause(before: StrokeSpan, after: StrokeSpan, timing: Timing) -> Q:
         return Unmeasured(reason="the clip's edge cuts a stroke beside it off")
     if timing.lost(before) or timing.lost(after):
         return Unmeasured(reason=UNSEEN)
-    return quantity(max(end - start, 0.0), "s", timing.ends(before)[1], timing.ends(after)[0])
+    return stated(max(end - start, 0.0), "s", timing.ends(before)[1], timing.ends(after)[0])
 
 
 def _known(value: float, otherwise: float) -> float:
