@@ -57,8 +57,9 @@ def _rep(
     v = threshold([travels[stroke] for stroke in (complete or own)])
     spans = {stroke: travels[stroke].span(v) for stroke in own}
     first, last = spans[own[0]].start, spans[own[-1]].end
-    start = 0.0 if own[0].start < 0 or first is None else first
-    end = figure.seconds if own[-1].end > figure.seconds or last is None else last
+    # Where a slow stroke never falls below v beside another one, its own ends stand in; the clip's, where it is cut off.
+    start = max(own[0].start, 0.0) if own[0].start < 0 or first is None else first
+    end = min(own[-1].end, figure.seconds) if own[-1].end > figure.seconds or last is None else last
     by_role = {stroke.role: _stroke(figure, fine, travels[stroke], spans[stroke], v) for stroke in complete}
     reached = max(travels[stroke].range for stroke in own) / movement.reps.range
     status = "cut_off" if cut else "whole" if reached >= WHOLE else "short"
