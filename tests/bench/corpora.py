@@ -61,8 +61,8 @@ class Corpus:
         return self.folder / f"{recipe.name}.mp4"
 
 
-TUNE = Corpus("tune", seed=20261202, count=150)
-TEST = Corpus("test", seed=20261203, count=150)
+TUNE = Corpus("tune", seed=20261203, count=150)
+TEST = Corpus("test", seed=20261204, count=150)
 CORPORA = {corpus.name: corpus for corpus in (TUNE, TEST)}
 
 
