@@ -17,7 +17,7 @@ from vision.position import in_position, stretches, supports_stay
 from vision.posture import posture
 from vision.skeleton import INDEX, OTHER_SIDE
 from vision.still import SHORTEST, STILL, Angles, bridged, ends_u, still_stretches
-from vision.uncertainty import quantity, stated
+from vision.uncertainty import quantity
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -103,7 +103,7 @@ def _hold(number: int, span: tuple[float, float], motion: Motion, movement: Move
         n=number,
         start=start,
         end=end,
-        still=_lost_at_end(motion, start, end) or stated(end - start, "s", start_u, end_u),
+        still=_lost_at_end(motion, start, end) or quantity(end - start, "s", start_u, end_u),
         drift=_drift(motion, movement, start, end),
         posture=posture(motion, movement, start, end),
         sway=measure_sway(motion, movement, span, (start_u, end_u), height_cm),
