@@ -21,7 +21,7 @@ TURNED_BACK: Final = 0.50
 """A raising that gives back less than this share of the lowering before it has turned back: the rep failed."""
 AS_FAR: Final = 0.80
 """A way down without a way back that rests before this share of the set's usual lowering is the athlete coming out."""
-FASTEST: Final = 0.1
+LEAP: Final = 0.1
 """Seconds for the middle 80 % of a stroke; a faster one is a leap of the landmarks, for nobody trains so fast."""
 EDGE: Final = 0.12
 """Seconds from the clip's edge within which a stroke that is still moving counts as cut off."""
@@ -122,7 +122,7 @@ def find_strokes(time: Array, angle: Array, reps: Reps, body: Array | None = Non
 def _without_leaps(time: Array, angle: Array, turns: list[int]) -> list[int]:
     """Turning points less both of every leap, or less the outer one of a leap that comes first or last."""
     strokes = enumerate(pairwise(turns))
-    leap = next((i for i, (a, b) in strokes if _passage(time[a : b + 1], angle[a : b + 1]) < FASTEST), None)
+    leap = next((i for i, (a, b) in strokes if _passage(time[a : b + 1], angle[a : b + 1]) < LEAP), None)
     if leap is None:
         return turns
     if leap == 0:

@@ -39,6 +39,11 @@ def expected(movement: Movement) -> tuple[Way, ...]:
     return tuple(way for way in ways if way)
 
 
+def in_spreads(seen: Array, wanted: Array) -> Array:
+    """How far postures (..., 7) lie from others, the shorter way round, each angle in its spread."""
+    return np.asarray(((seen - wanted + 180) % 360 - 180) / SPREAD)
+
+
 def unsigned(posture: Array) -> Array:
     """A posture as an oblique view shows it: the trunk's angle to the floor, and how far each joint is bent."""
     upward = np.degrees(np.arcsin(np.sin(np.radians(posture[0]))))

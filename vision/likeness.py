@@ -10,7 +10,7 @@ from models.movements.demand import End
 from models.movements.movement import Movement
 from vision import angles as goniometry
 from vision.body_angles import hip_joint
-from vision.expected import OTHER_LEG, SPREAD, Way, counting, hands_are_free, unsigned
+from vision.expected import OTHER_LEG, Way, counting, hands_are_free, in_spreads, unsigned
 from vision.motion import Motion
 from vision.reps import MOMENT
 from vision.skeleton import INDEX, OTHER_SIDE
@@ -64,7 +64,7 @@ def _shows_signs(motion: Motion, movement: Movement) -> bool:
 
 def _apart(seen: Array, wanted: Array, movement: Movement) -> float:
     """Mean square of the differences of two postures, each in its spread; either leg may be the working one."""
-    turned = [((seen - each + 180) % 360 - 180) / SPREAD for each in (wanted, wanted[OTHER_LEG])]
+    turned = [in_spreads(seen, each) for each in (wanted, wanted[OTHER_LEG])]
     places = list(counting(movement))
     return float(min(np.mean(turn[places] ** 2) for turn in turned))
 

@@ -21,7 +21,7 @@ from vision.position import in_position, stretches
 from vision.posture import posture, worst
 from vision.sight import Span
 from vision.skeleton import INDEX, SIDES
-from vision.standards import measure_standards, without_standards
+from vision.standards import SEEN, measure_standards, without_standards
 from vision.strictness import hip_range, swing
 from vision.strokes import SMOOTHING
 from vision.uncertainty import quantity, stated
@@ -42,11 +42,10 @@ ENDS: Final[tuple[End, End]] = ("straight", "bent")
 CUT_OFF: Final = "the clip's edge cuts this rep off"
 MOMENT: Final = 0.08
 """Seconds either side of a stroke's end over which the posture there is taken."""
-VISIBLE: Final = 0.5
 FOOT_STAYS: Final = 0.5
 KNEE_OPENS: Final = 30.0
 """A foot that moves less than this share of the hips' way, under a knee that turns by more than these degrees, bears
-the body, if all its joints are that visible: that is a climb on a box or the floor."""
+the body, if all its joints are seen: that is a climb on a box or the floor."""
 
 
 @dataclass(frozen=True)
@@ -125,7 +124,7 @@ def _raised(motion: Motion, movement: Movement, span: StrokeSpan) -> bool:
 def _pushes(motion: Motion, inside: NDArray[np.bool_], leg: str) -> bool:
     """Whether a leg that is seen pushes the body up: its foot stays while the hips move, and its knee opens."""
     at = [INDEX[f"{leg}_{name}"] for name in ("hip", "knee", "ankle")]
-    if motion.visibility[inside][:, at].mean(axis=0).min() < VISIBLE:
+    if motion.visibility[inside][:, at].mean(axis=0).min() < SEEN:
         return False
     hip, knee, ankle = (motion.joints[inside, joint] for joint in at)
     hips = motion.joints[inside, INDEX[f"{motion.near}_hip"]]

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from models.document import Side
 from models.movements.movement import Movement
 from vision import angles as goniometry
-from vision.expected import OTHER_LEG, SPREAD, Way, counting, expected, unsigned
+from vision.expected import OTHER_LEG, Way, counting, expected, in_spreads, unsigned
 from vision.skeleton import INDEX, OTHER_SIDE, SIDES
 
 Array = NDArray[np.float64]
@@ -64,11 +64,9 @@ def apart(points: Array, near: Side, wanted: Sought) -> Array:
     """Mean square (bodies,), in spreads, by which bodies whose `near` side faces the lens differ from what is sought."""
     seen = _postures(points, near)
     read = seen if wanted.signed else np.array([unsigned(each) for each in seen])
-    either_leg = []  # may be the working one
-    for asked in (wanted.postures, wanted.postures[:, OTHER_LEG]):
-        off = ((read[:, None] - asked + 180) % 360 - 180) / SPREAD
-        either_leg.append((np.minimum(off**2, FURTHEST**2) @ wanted.weights).min(1))
-    return np.asarray(np.min(either_leg, axis=0))
+    asked = np.concatenate([wanted.postures, wanted.postures[:, OTHER_LEG]])  # either leg may be the working one
+    off = np.minimum(in_spreads(read[:, None], asked) ** 2, FURTHEST**2)
+    return np.asarray((off @ wanted.weights).min(1))
 
 
 def _passed(way: Way) -> list[Array]:

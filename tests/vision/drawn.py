@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from models.document import Side
 from tests.vision.bodies import Pose, figure
-from vision.skeleton import INDEX
+from vision.skeleton import INDEX, OTHER_SIDE
 
 Array = NDArray[np.float64]
 Picture = NDArray[np.uint8]
@@ -64,8 +64,7 @@ def room(width: int = 640, height: int = 640, seed: int = 0) -> Picture:
 def draw(picture: Picture, who: Person) -> Picture:
     """The picture with a person in front of it."""
     out = picture.copy()
-    far: Side = "right" if who.near == "left" else "left"
-    for side in (far, who.near):
+    for side in (OTHER_SIDE[who.near], who.near):
         _limb(out, who, (f"{side}_hip", f"{side}_knee"), TROUSERS, 0.126)
         _limb(out, who, (f"{side}_knee", f"{side}_ankle"), TROUSERS, 0.089)
         _limb(out, who, (f"{side}_ankle", f"{side}_toe"), SHOES, 0.059)

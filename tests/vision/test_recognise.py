@@ -14,7 +14,7 @@ from models.movements.demand import End
 from tests.vision.bodies import AFAR, Pose, blend, body, figure, push_up, still_phone
 from vision.expected import Way, expected
 from vision.recognise import APART, SURE, Suggestion, choose, suggest
-from vision.skeleton import INDEX
+from vision.skeleton import INDEX, OTHER_SIDE
 
 Array = NDArray[np.float64]
 NEAR: tuple[Side, Side] = ("left", "right")
@@ -40,7 +40,7 @@ def between(first: Array, last: Array, share: Array, near: Side, anchor: str) ->
     turn = (last - first + 180) % 360 - 180
     trunk, shoulder, elbow, hip, knee, *other = (first + share[:, None] * turn).T
     joints = figure(TIME, Pose(90 - trunk, shoulder, elbow, hip, knee), near, anchor)
-    far = "right" if near == "left" else "left"
+    far = OTHER_SIDE[near]
     free = figure(TIME, Pose(90 - trunk, shoulder, elbow, *other), near, "hip")
     for name in ("knee", "ankle", "heel", "toe"):
         leg = INDEX[f"{far}_{name}"]
