@@ -4,13 +4,12 @@ A helper who holds the athlete is upright, large and close: the landmark model t
 body of both. Painted over, they leave the athlete alone in the picture.
 """
 
-from collections.abc import Mapping
-from dataclasses import replace
+from collections.abc import Iterable, Mapping
 from typing import Final
 
 import numpy as np
 
-from vision.looks import Look, Looks
+from vision.looks import Look, Looks, least_visible
 from vision.pose import Bodies, join
 from vision.resemblance import UNLIKE, Sought, apart, resemblance
 from vision.shown import MIRROR, swapped
@@ -25,26 +24,24 @@ EXCHANGED: Final = 1.0
 the spreads of `vision.expected`: its joints then bend the other way."""
 
 
-def alike(followed: Mapping[int, Bodies], wanted: Sought) -> float:
-    """How much somebody followed looks like doing what is wanted, added up over the looks."""
-    return float(sum(_likenesses(followed, wanted)))
+def alike(followed: Iterable[Bodies], wanted: Sought | None) -> float:
+    """How well somebody followed is seen, and looks like doing what is wanted if that is known, added up over the looks."""
+    seen = [
+        (least_visible(body)[0], 1.0 if wanted is None else resemblance(body.points, wanted)[0]) for body in followed
+    ]
+    return float(sum(visible * like for visible, like in seen))
 
 
 def doubtful(looks: Looks, followed: Mapping[int, Bodies], wanted: Sought) -> bool:
     """Whether somebody else than the one followed may be the athlete."""
-    own = _likenesses(followed, wanted)
+    own = [resemblance(body.points, wanted)[0] for body in followed.values()]
     around = [resemblance(look.candidates.points, wanted).max() for look in looks.around if len(look.candidates)]
     return any(np.mean(np.array(seen) < UNLIKE) > HALF for seen in (own, around) if len(seen))
 
 
 def others_in(looks: Looks, wanted: Sought) -> tuple[Look, ...]:
     """Looks at the whole picture, with those bodies in them that do something else."""
-    unlike = [
-        replace(
-            look, candidates=look.candidates.only(np.flatnonzero(resemblance(look.candidates.points, wanted) < UNLIKE))
-        )
-        for look in looks.around
-    ]
+    unlike = [look.only(resemblance(look.candidates.points, wanted) < UNLIKE) for look in looks.around]
     return tuple(look for look in unlike if len(look.candidates))
 
 
@@ -62,7 +59,3 @@ def rightly_named(followed: Mapping[int, Bodies], wanted: Sought) -> Mapping[int
     if named - exchanged <= EXCHANGED:
         return followed
     return {frame: swapped(body) for frame, body in followed.items()}
-
-
-def _likenesses(followed: Mapping[int, Bodies], wanted: Sought) -> list[float]:
-    return [float(resemblance(body.points, wanted)[0]) for body in followed.values()]

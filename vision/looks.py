@@ -18,7 +18,7 @@ from vision.clip import Clip, Frame
 from vision.people import APART, instead, nearest, pick
 from vision.pose import Bodies, Landmarker, extent, join, landmarker
 from vision.resemblance import UNLIKE, Sought, resemblance
-from vision.shown import look_alone, look_mirrored, look_turned, swapped, without
+from vision.shown import Box, look_alone, look_mirrored, look_turned, swapped, without
 from vision.skeleton import INDEX, SIDES
 
 Array = NDArray[np.float64]
@@ -52,6 +52,10 @@ class Look:
     time: float
     candidates: Bodies
 
+    def only(self, which: NDArray[np.bool_]) -> "Look":
+        """The look with some of its candidates."""
+        return replace(self, candidates=self.candidates.only(np.flatnonzero(which)))
+
 
 @dataclass(frozen=True)
 class Looks:
@@ -62,6 +66,8 @@ class Looks:
     """Looks at the whole picture: every body in it."""
     size: tuple[int, int]
     """Width and height of the pictures looked at."""
+    pictures: int
+    """How many there were."""
 
 
 @dataclass
@@ -93,6 +99,7 @@ def look_through(
     wanted: Sought | None = None,
     start: Array | None = None,
     hidden: tuple[Look, ...] = (),
+    within: Box | None = None,
 ) -> Looks:
     """Look for the athlete all through a clip.
 
@@ -103,8 +110,11 @@ def look_through(
         wanted: What the athlete does, if that is known.
         start: (joints, 2) where the athlete is at first, if that is known.
         hidden: Bodies of other people; in each picture those of the nearest look are painted over.
+        within: What part of the picture to look at; all of it if not told. A part is shown larger, and small people found.
     """
-    state, size = _State(start, start, wanted), (0, 0)
+    corner = np.array([0, 0] if within is None else [within.left, within.top])
+    first = None if start is None else start - corner
+    state, size, pictures = _State(first, first, wanted), (0, 0), 0
     with (
         landmarker(weights, most=3) as find_all,
         landmarker(weights, tracking=True) as direct,
@@ -112,18 +122,28 @@ def look_through(
     ):
         trackers = _Tracker(direct), _Tracker(partial(look_mirrored, find=mirrored))
         for frame in clip.frames(max_side=LONGER_SIDE, apart=1 / LANDMARK_RATE - EARLY):
-            size = frame.image.shape[1], frame.image.shape[0]
-            _look(_without(frame, hidden), state, find_all, trackers)
+            size, pictures = (frame.image.shape[1], frame.image.shape[0]), pictures + 1
+            _look(_shown(frame, hidden, within), state, find_all, trackers)
             if progress is not None:
                 progress((frame.index + 1) / len(clip.times))
-    return Looks(tuple(state.close), tuple(state.around), size)
+    return Looks(_moved(state.close, corner), _moved(state.around, corner), size, pictures)
 
 
-def _without(frame: Frame, hidden: tuple[Look, ...]) -> Frame:
-    if not hidden:
-        return frame
-    nearest_look = min(hidden, key=lambda look: abs(look.time - frame.time))
-    return replace(frame, image=without(frame.image, nearest_look.candidates))
+def _shown(frame: Frame, hidden: tuple[Look, ...], within: Box | None) -> Frame:
+    """What the landmarkers see of a frame."""
+    image = frame.image
+    if hidden:
+        nearest_look = min(hidden, key=lambda look: abs(look.time - frame.time))
+        image = without(image, nearest_look.candidates)
+    return replace(frame, image=image if within is None else within.of(image))
+
+
+def _moved(looks: list[Look], by: NDArray[np.int_]) -> tuple[Look, ...]:
+    """Looks with all bodies moved by some pixels."""
+    points = [look.candidates.points + by for look in looks]
+    return tuple(
+        replace(look, candidates=replace(look.candidates, points=p)) for look, p in zip(looks, points, strict=True)
+    )
 
 
 def _look(frame: Frame, state: _State, find_all: Landmarker, trackers: tuple[_Tracker, _Tracker]) -> None:

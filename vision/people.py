@@ -66,16 +66,21 @@ def others(bodies: Bodies, athlete: Array) -> NDArray[np.bool_]:
     return np.asarray(apart & (extent(bodies.points) > OTHER_PERSON * size))
 
 
+def beside(bodies: Bodies, athlete: Array) -> NDArray[np.bool_]:
+    """Which bodies are somebody else of like size, seen together with the athlete: one body alone may be either."""
+    other = others(bodies, athlete)
+    return np.asarray(other & ~np.all(other))
+
+
 def crowded(bodies: Bodies, athlete: Array, wanted: Sought | None = None) -> bool:
-    """Whether somebody else of like size may be training too, beside the athlete: one body alone may be either.
+    """Whether somebody else of like size may be training too, beside the athlete.
 
     Where it is known what is `wanted`, who does something else than that does not train: they help, or wait.
     """
-    other = others(bodies, athlete)
-    training = other & ~stands_by(bodies.points)
+    training = beside(bodies, athlete) & ~stands_by(bodies.points)
     if wanted is not None:
         training &= resemblance(bodies.points, wanted) >= UNLIKE
-    return bool(np.any(training) and not np.all(other))
+    return bool(np.any(training))
 
 
 def rival(around: Sequence[Bodies], followed: Sequence[Array]) -> Array | None:

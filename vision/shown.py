@@ -1,5 +1,6 @@
 """How a picture is shown to the landmarker, other than as it is: with nobody else in it, mirrored, or turned."""
 
+from dataclasses import dataclass
 from typing import Final
 
 import cv2
@@ -33,13 +34,34 @@ MIRROR: Final = np.array(
 """Where each joint's partner of the other side stands."""
 
 
+@dataclass(frozen=True)
+class Box:
+    """A part of a picture, in its pixels; `right` and `bottom` are the first outside."""
+
+    left: int
+    top: int
+    right: int
+    bottom: int
+
+    def of(self, image: Picture) -> Picture:
+        """The part of a picture that lies in it."""
+        return image[self.top : self.bottom, self.left : self.right]
+
+
+def surroundings(body: Array, room: float) -> Box:
+    """The box round a body (joints, 2) with so much room on each side, as a share of its larger side."""
+    low, high = body.min(0), body.max(0)
+    space = room * (high - low).max()
+    left, top = np.maximum(low - space, 0).astype(int)
+    right, bottom = np.ceil(high + space).astype(int)
+    return Box(int(left), int(top), int(right), int(bottom))
+
+
 def look_alone(image: Picture, body: Array, find: Landmarker) -> Bodies:
     """Ask the landmarker about a picture in which all but the surroundings of `body` (joints, 2) is grey."""
-    low, high = body.min(0), body.max(0)
-    room = ROOM * (high - low).max()
-    (left, top), (right, bottom) = np.maximum(low - room, 0).astype(int), np.ceil(high + room).astype(int)
+    box = surroundings(body, ROOM)
     shown = np.full_like(image, GREY)
-    shown[top:bottom, left:right] = image[top:bottom, left:right]
+    box.of(shown)[:] = box.of(image)
     return find(shown)
 
 

@@ -1,6 +1,6 @@
 """A clip's two passes: the athlete's landmarks at a steady rate, then the flow along the body between every two pictures."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
@@ -10,16 +10,15 @@ from numpy.typing import NDArray
 
 from models.errors import AthleteError
 from models.movements.movement import Movement
-from vision.athlete import alike, doubtful, others_in, rightly_named
+from vision.athlete import rightly_named
 from vision.clip import Clip
 from vision.follow import Followed, follow
 from vision.fuse import fuse
-from vision.looks import Looks, look_through
-from vision.people import crowded, rival
-from vision.pose import Bodies, extent
+from vision.people import crowded
+from vision.pose import extent
 from vision.refuse import refuse_unmeasurable
 from vision.resemblance import Sought, sought
-from vision.settle import settle
+from vision.seek import Found, seek
 from vision.skeleton import JOINTS
 
 Array = NDArray[np.float64]
@@ -82,23 +81,11 @@ def track(
     """
     told = progress or (lambda _: None)
     wanted = None if movement is None else sought(movement)
-    looks = look_through(clip, weights, lambda share: told(LOOKING * share), wanted=wanted)
-    chosen = settled(looks)
-    if chosen and (start := rival(*_round_about(looks, chosen))) is not None:
-        looks = look_through(clip, weights, wanted=wanted, start=start)
-        chosen = settled(looks)
-    if wanted is not None and doubtful(looks, chosen, wanted) and (others := others_in(looks, wanted)):
-        beside = look_through(clip, weights, wanted=wanted, hidden=others)
-        looks, chosen = max((looks, chosen), (beside, settled(beside)), key=lambda found: alike(found[1], wanted))
-    tracks = _landmarks(clip, looks, chosen if wanted is None else rightly_named(chosen, wanted), wanted)
+    found = seek(clip, weights, wanted, lambda share: told(LOOKING * share))
+    tracks = _landmarks(clip, found, wanted)
     refuse_unmeasurable(tracks)
     followed = follow(clip, rough(tracks), present(tracks), lambda share: told(LOOKING + (1 - LOOKING) * share))
     return _with_flow(tracks, followed)
-
-
-def settled(looks: Looks) -> dict[int, Bodies]:
-    """The athlete's body by frame, from the looks that are kept."""
-    return {looks.close[i].frame: looks.close[i].candidates.only([best]) for i, best in settle(looks.close).items()}
 
 
 def rough(tracks: Tracks) -> Array:
@@ -120,26 +107,20 @@ def present(tracks: Tracks) -> NDArray[np.bool_]:
     return np.asarray(np.minimum(tracks.time - looked[after - 1], looked[after] - tracks.time) <= GAP / 2)
 
 
-def _round_about(looks: Looks, chosen: Mapping[int, Bodies]) -> tuple[list[Bodies], list[Array]]:
-    """Each look at the whole picture, and where the athlete was then."""
-    frames = np.array(sorted(chosen))
-    close = [int(frames[np.argmin(np.abs(frames - look.frame))]) for look in looks.around]
-    return [look.candidates for look in looks.around], [chosen[frame].points[0] for frame in close]
-
-
-def _landmarks(clip: Clip, looks: Looks, chosen: Mapping[int, Bodies], wanted: Sought | None) -> Tracks:
+def _landmarks(clip: Clip, found: Found, wanted: Sought | None) -> Tracks:
     """Tracks without flow as yet.
 
     Raises:
         AthleteError: nobody was seen.
     """
-    if not chosen:
+    if not found.athlete:
         raise AthleteError("no person is seen in this clip; film the whole body, in good light")
     n, j = len(clip.times), len(JOINTS)
     landmarks, world, visibility = np.full((n, j, 2), np.nan), np.full((n, j, 3), np.nan), np.full((n, j), np.nan)
-    for frame, body in chosen.items():
+    named = found.athlete if wanted is None else rightly_named(found.athlete, wanted)
+    for frame, body in named.items():
         landmarks[frame], world[frame], visibility[frame] = (values[0] for values in body.arrays)
-    crowds = [crowded(bodies, athlete, wanted) for bodies, athlete in zip(*_round_about(looks, chosen), strict=True)]
+    crowds = [crowded(look.candidates, athlete, wanted) for look, athlete in found.round_about()]
     return Tracks(
         time=clip.times,
         landmarks=landmarks,
@@ -149,8 +130,8 @@ def _landmarks(clip: Clip, looks: Looks, chosen: Mapping[int, Bodies], wanted: S
         flow_sd=np.full((n, j), np.inf),
         camera=np.tile(np.eye(2, 3), (n, 1, 1)),
         background=np.zeros(n, int),
-        size=looks.size,
-        scale=looks.size[0] / clip.facts.width,
+        size=found.looks.size,
+        scale=found.looks.size[0] / clip.facts.width,
         looks=(),
         others=float(np.mean(crowds)),
     )

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from models.movements import Movement
 from tests.bench.tracks import Alter, as_they_are, followed_once
-from vision import body_angles, level, looks, smooth, track
+from vision import body_angles, level, looks, seek, smooth, track
 from vision.fuse import fuse
 from vision.level import Level
 from vision.looks import Look
@@ -127,7 +127,8 @@ PARTS = (
     Part("hip centre", "the hip's landmark itself", instead=((body_angles, "hip_joint", _landmark_itself),)),
     Part("flow", "landmarks alone, smoothed over time", alter=_no_flow),
     Part("athlete", "whoever is followed first, a helper too", instead=((track, "sought", _nothing_known),)),
-    Part("candidates", "the first body of every look", instead=((track, "settle", _first_of_each),)),
+    Part("candidates", "the first body of every look", instead=((seek, "settle", _first_of_each),)),
+    Part("from nearer", "whoever is lost is looked for in the whole picture only", instead=((seek, "ENOUGH", 0.0),)),
     Part(
         "second looks",
         "no other look where one seems wrong",

@@ -16,7 +16,7 @@ from unittest.mock import patch
 
 CALLS = (
     ("open and check", "vision.measure", "open_clip"),
-    ("landmarks, the rest", "vision.track", "look_through"),
+    ("landmarks, the rest", "vision.seek", "look_through"),
     ("flow", "vision.track", "follow"),
     ("which body, smoothed", "vision.track", "track"),
     ("edges of the scene", "vision.follow", "edges"),

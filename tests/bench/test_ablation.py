@@ -11,16 +11,15 @@ from models.movements import load_movement
 from tests.bench import tracks
 from tests.bench.ablation import BY_NAME, PARTS, Part, without
 from tests.bench.cache import ROOT, digest
-from tests.vision.drawn import helped_handstand
-from vision import track
+from tests.vision.drawn import STANDING, draw, helped_handstand, person, room
 from vision.clip import open_clip
 from vision.encode import write_clip
 from vision.measure import Measurement, measure
 
 SHAKEN = ROOT / "sample_clips" / "push-up-hands-raised.mp4"
 FRAMES = 60
-ATHLETE = "athlete"
-"""The part that does nothing where the athlete is alone."""
+ATHLETE, NEARER = "athlete", "from nearer"
+"""The parts that do nothing where the athlete is alone, or large in the picture."""
 
 
 @pytest.fixture(scope="module")
@@ -56,7 +55,9 @@ def same(a: Measurement, b: Measurement) -> bool:
     return joints and angles and a.document == b.document
 
 
-@pytest.mark.parametrize("part", [part for part in PARTS if part.name != ATHLETE], ids=lambda part: part.name)
+@pytest.mark.parametrize(
+    "part", [part for part in PARTS if part.name not in (ATHLETE, NEARER)], ids=lambda part: part.name
+)
 def test_every_part_does_something(part: Part, clip: Path, whole: Measurement) -> None:
     assert not same(measured(clip, part), whole)
 
@@ -70,6 +71,15 @@ def test_without_knowing_the_athlete_a_helper_is_followed(tmp_path: Path) -> Non
         assert measure(helped, handstand, hold=True).document.sets
     with without(BY_NAME[ATHLETE]), pytest.raises(AthleteError, match="never seen in the position"):
         measure(helped, handstand, hold=True)
+
+
+def test_without_looking_from_nearer_a_small_person_is_not_seen(tmp_path: Path) -> None:
+    far = draw(room(1280, 720), person(STANDING, (300, 400), 100.0))
+    small = tmp_path / "small.mp4"
+    write_clip(small, ((i / 10, far) for i in range(15)))
+    for part, why in ((None, "never seen in the position"), (BY_NAME[NEARER], "no person is seen")):
+        with without(part), pytest.raises(AthleteError, match=why):
+            measure(small, load_movement("push-up"))
 
 
 def test_nothing_is_left_of_it(clip: Path, whole: Measurement) -> None:
@@ -87,8 +97,8 @@ def test_a_clip_is_read_once(clip: Path, whole: Measurement, monkeypatch: pytest
     def again(*_: object, **__: object) -> None:
         raise AssertionError("read again")
 
-    for name, _ in tracks.PASSES:
-        monkeypatch.setattr(track, name, again)
+    for caller, name, _ in tracks.PASSES:
+        monkeypatch.setattr(caller, name, again)
     assert same(measured(clip, None), whole)
 
 
@@ -96,5 +106,5 @@ def test_old_outcomes_make_room(own_cache: Path, clip: Path, monkeypatch: pytest
     monkeypatch.setattr(tracks, "MOST", 1)
     with tracks.followed_once(way="another"):
         measure(clip, load_movement("push-up"))
-    for name, _ in tracks.PASSES:
+    for _, name, _ in tracks.PASSES:
         assert len(list((own_cache / name / digest(clip)[:24]).glob("*.pickle"))) == 1

@@ -13,12 +13,12 @@ from typing import Any
 from unittest.mock import patch
 
 from tests.bench.cache import digest, folder, imported, keep, program_state
-from vision import track
+from vision import seek, track
 from vision.clip import Clip
 from vision.track import Tracks
 
-PASSES = (("look_through", "vision/looks.py"), ("follow", "vision/follow.py"))
-"""Functions that `vision.track` calls, each with the file that it lives in."""
+PASSES = ((seek, "look_through", "vision/looks.py"), (track, "follow", "vision/follow.py"))
+"""The passes: where each is called, its name there, and the file that it lives in."""
 MOST = 8
 """Outcomes of a pass kept for each clip, the newest: the program's own, and those without one of its parts."""
 Alter = Callable[[Tracks], Tracks]
@@ -38,9 +38,9 @@ def followed_once(alter: Alter = as_they_are, *, way: str = "") -> Iterator[None
     """
     whole = track.track
     with ExitStack() as stack:
-        for name, source in PASSES:
+        for caller, name, source in PASSES:
             state = program_state(*imported(source)) + way
-            stack.enter_context(patch.object(track, name, _kept(getattr(track, name), name, state)))
+            stack.enter_context(patch.object(caller, name, _kept(getattr(caller, name), name, state)))
         stack.enter_context(patch.object(track, "track", lambda *given, **named: alter(whole(*given, **named))))
         yield
 

@@ -35,7 +35,7 @@ def bodies(*people: NDArray[np.float64]) -> Bodies:
 
 
 def seen(*around: Bodies) -> Looks:
-    return Looks((), tuple(Look(30 * i, float(i), each) for i, each in enumerate(around)), (640, 640))
+    return Looks((), tuple(Look(30 * i, float(i), each) for i, each in enumerate(around)), (640, 640), 6)
 
 
 def test_an_athlete_seen_clearly_is_not_doubtful() -> None:
@@ -64,9 +64,13 @@ def test_others_are_those_who_do_something_else() -> None:
 
 
 def test_of_two_followed_the_one_who_does_it_in_more_looks_is_alike() -> None:
-    short, long = ({frame: bodies(ATHLETE) for frame in range(n)} for n in (2, 6))
+    short, long = ([bodies(ATHLETE)] * n for n in (2, 6))
     assert alike(short, handstand()) < alike(long, handstand())
-    assert alike({frame: bodies(HELPER) for frame in range(6)}, handstand()) < alike(long, handstand())
+    assert alike([bodies(HELPER)] * 6, handstand()) < alike(long, handstand())
+
+
+def test_where_nobody_said_what_is_done_whoever_is_seen_in_more_looks_counts_more() -> None:
+    assert alike([bodies(HELPER)] * 2, None) < alike([bodies(ATHLETE)] * 3, None)
 
 
 def followed_from_the_side(pose: Pose, near: Side) -> dict[int, Bodies]:
