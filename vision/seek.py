@@ -21,7 +21,7 @@ from vision.pose import Bodies
 from vision.resemblance import Sought
 from vision.scout import scout
 from vision.settle import settle
-from vision.shown import surroundings
+from vision.shown import Box, surroundings
 
 Array = NDArray[np.float64]
 
@@ -38,6 +38,8 @@ class Found:
     looks: Looks
     athlete: Mapping[int, Bodies]
     """One body by frame."""
+    within: Box | None = None
+    """The part of the pictures that was looked at; None: all of them."""
 
     def round_about(self) -> list[tuple[Look, Array]]:
         """Each look at the whole picture, and where the athlete (joints, 2) was then; nothing where nobody was found."""
@@ -50,24 +52,27 @@ class Found:
 
 def seek(clip: Clip, weights: Path, wanted: Sought | None, progress: Callable[[float], None] | None = None) -> Found:
     """Find the athlete all through a clip, told by what they do if that is known; `progress` is told of the first pass."""
-    look = partial(look_through, clip, weights, wanted=wanted)
-    found = _settled(look(progress=progress))
+    look = partial(_look, clip, weights, wanted)
+    found = _settled(look_through(clip, weights, progress, wanted=wanted))
     if (start := _rival(found)) is not None:
-        found = _settled(look(start=start))
-    within = None
+        found = _settled(look_through(clip, weights, wanted=wanted, start=start))
     if len(found.athlete) < ENOUGH * found.looks.pictures and (seen := _seen(found, clip, weights)):
         best = max(seen, key=lambda body: alike([body], wanted))
-        within = surroundings(best.points[0], CLOSER)
-        found = _better(found, _settled(look(within=within, hidden=_bystanders(found))), wanted)
+        found = _better(found, look(_bystanders(found), surroundings(best.points[0], CLOSER)), wanted)
     others = others_in(found.looks, wanted) if wanted and doubtful(found.looks, found.athlete, wanted) else ()
     if others:
-        found = _better(found, _settled(look(within=within, hidden=others)), wanted)
+        found = _better(found, look(others, found.within), wanted)
     return found
 
 
-def _settled(looks: Looks) -> Found:
+def _look(clip: Clip, weights: Path, wanted: Sought | None, hidden: tuple[Look, ...], within: Box | None) -> Found:
+    return _settled(look_through(clip, weights, wanted=wanted, hidden=hidden, within=within), within)
+
+
+def _settled(looks: Looks, within: Box | None = None) -> Found:
     chosen = settle(looks.close)
-    return Found(looks, {looks.close[i].frame: looks.close[i].candidates.only([best]) for i, best in chosen.items()})
+    athlete = {looks.close[i].frame: looks.close[i].candidates.only([best]) for i, best in chosen.items()}
+    return Found(looks, athlete, within)
 
 
 def _better(one: Found, other: Found, wanted: Sought | None) -> Found:

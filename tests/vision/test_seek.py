@@ -59,8 +59,8 @@ class Passes:
         self.outcomes = list(outcomes)
         self.asked: list[dict[str, Any]] = []
 
-    def __call__(self, _clip: Clip, _weights: Path, **asked: Any) -> Looks:
-        self.asked.append({name: value for name, value in asked.items() if name not in ("wanted", "progress")})
+    def __call__(self, *_: Any, **asked: Any) -> Looks:
+        self.asked.append(asked)
         return self.outcomes.pop(0)
 
 
@@ -97,6 +97,19 @@ def test_from_nearer_those_who_were_seen_beside_the_athlete_are_hidden(monkeypat
     hidden = passes.asked[1]["hidden"]
     assert [look.frame for look in hidden] == [0]
     assert np.array_equal(hidden[0].candidates.points, BYSTANDER[None])
+
+
+@pytest.mark.parametrize("nearer", [2, 10])
+def test_others_are_painted_over_in_what_the_better_pass_looked_at(
+    nearer: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """No look round the picture shows somebody who does what is wanted, so the athlete may be hidden by who is seen."""
+    alone = ((BYSTANDER,),) * 3
+    passes = Passes(looks(EVERY[:3], alone), looks(EVERY[:nearer], alone), looks(EVERY[:1]))
+    sought_in(passes, monkeypatch)
+    _, closer, painted = passes.asked
+    assert painted["within"] == (closer["within"] if nearer > 3 else None)
+    assert [look.frame for look in painted["hidden"]] == [0, 1, 2]
 
 
 def test_a_clip_that_shows_nobody_is_not_looked_at_again(monkeypatch: pytest.MonkeyPatch) -> None:
