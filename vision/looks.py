@@ -112,7 +112,7 @@ def look_through(
         hidden: Bodies of other people; in each picture those of the nearest look are painted over.
         within: What part of the picture to look at; all of it if not told. A part is shown larger, and small people found.
     """
-    corner = np.array([0, 0] if within is None else [within.left, within.top])
+    corner = np.zeros(2, int) if within is None else within.corner
     first = None if start is None else start - corner
     state, size, pictures = _State(first, first, wanted), (0, 0), 0
     with (
@@ -140,10 +140,7 @@ def _shown(frame: Frame, hidden: tuple[Look, ...], within: Box | None) -> Frame:
 
 def _moved(looks: list[Look], by: NDArray[np.int_]) -> tuple[Look, ...]:
     """Looks with all bodies moved by some pixels."""
-    points = [look.candidates.points + by for look in looks]
-    return tuple(
-        replace(look, candidates=replace(look.candidates, points=p)) for look, p in zip(looks, points, strict=True)
-    )
+    return tuple(replace(look, candidates=look.candidates.moved(by)) for look in looks)
 
 
 def _look(frame: Frame, state: _State, find_all: Landmarker, trackers: tuple[_Tracker, _Tracker]) -> None:

@@ -4,7 +4,7 @@ import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, nullcontext
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Final
 
@@ -51,6 +51,10 @@ class Bodies:
     def only(self, which: Sequence[int] | NDArray[np.intp]) -> "Bodies":
         """Some of these bodies."""
         return Bodies(*(values[np.asarray(which, dtype=int)] for values in self.arrays))
+
+    def moved(self, by: NDArray[np.int_]) -> "Bodies":
+        """The same bodies so many pixels (x, y) further on."""
+        return replace(self, points=self.points + by)
 
 
 def join(*found: Bodies) -> Bodies:

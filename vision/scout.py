@@ -25,12 +25,13 @@ Neighbours overlap by half."""
 
 def scout(clip: Clip, weights: Path) -> Bodies:
     """Everybody in windows of a few pictures of the clip, in pixels of the pictures looked at; some of them several times."""
-    seen = []
+    frames = clip.frames(max_side=LONGER_SIDE, apart=float(clip.times[-1]) / PICTURES)
     with landmarker(weights, most=2) as find:
-        for frame in clip.frames(max_side=LONGER_SIDE, apart=float(clip.times[-1]) / PICTURES):
-            for window in windows(frame.image.shape[1], frame.image.shape[0]):
-                found = find(window.of(frame.image))
-                seen.append(Bodies(found.points + [window.left, window.top], found.world, found.visibility))
+        seen = [
+            find(window.of(frame.image)).moved(window.corner)
+            for frame in frames
+            for window in windows(frame.image.shape[1], frame.image.shape[0])
+        ]
     return join(*seen)
 
 

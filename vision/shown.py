@@ -43,6 +43,11 @@ class Box:
     right: int
     bottom: int
 
+    @property
+    def corner(self) -> NDArray[np.int_]:
+        """Where (x, y) it begins in the picture."""
+        return np.array([self.left, self.top])
+
     def of(self, image: Picture) -> Picture:
         """The part of a picture that lies in it."""
         return image[self.top : self.bottom, self.left : self.right]
