@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from models.movements.movement import Angle
+from vision.angles import short_way
 from vision.breadth import BREADTH, breadth_u
 from vision.level import Level
 
@@ -29,10 +30,6 @@ def level_sd(read: Reading, level: Level) -> dict[Angle, Array]:
         pairs.append((read(level, high), read(level, low)))
     names = pairs[0][0].keys()
     return {
-        name: np.sqrt(np.sum([_half(more[name] - less[name]) ** 2 for more, less in pairs], axis=0)) for name in names
+        name: np.sqrt(np.sum([(short_way(more[name] - less[name]) / 2) ** 2 for more, less in pairs], axis=0))
+        for name in names
     }
-
-
-def _half(turn: Array) -> Array:
-    """Half of a difference of degrees; across the seam it is the short way round."""
-    return np.asarray(((turn + 180) % 360 - 180) / 2)

@@ -13,6 +13,7 @@ from models.body.situation import solve
 from models.errors import DemandError
 from models.movements.demand import End
 from models.movements.movement import Movement
+from vision.angles import short_way
 
 Array = NDArray[np.float64]
 Way = dict[End, Array]
@@ -41,13 +42,13 @@ def expected(movement: Movement) -> tuple[Way, ...]:
 
 def in_spreads(seen: Array, wanted: Array) -> Array:
     """How far postures (..., 7) lie from others, the shorter way round, each angle in its spread."""
-    return np.asarray(((seen - wanted + 180) % 360 - 180) / SPREAD)
+    return short_way(seen - wanted) / SPREAD
 
 
 def unsigned(posture: Array) -> Array:
     """A posture as an oblique view shows it: the trunk's angle to the floor, and how far each joint is bent."""
     upward = np.degrees(np.arcsin(np.sin(np.radians(posture[0]))))
-    return np.array([upward, *np.abs((posture[1:] + 180) % 360 - 180)])
+    return np.array([upward, *np.abs(short_way(posture[1:]))])
 
 
 def counting(movement: Movement) -> Iterable[int]:

@@ -74,7 +74,7 @@ def _passed(way: Way) -> list[Array]:
     if not {"straight", "bent"} <= way.keys():
         return list(way.values())
     turn = way["bent"] - way["straight"]
-    turn[0] = (turn[0] + 180) % 360 - 180
+    turn[0] = goniometry.short_way(turn[0])
     return [way["straight"] + step * turn for step in BETWEEN] + [way[end] for end in way if end == "held"]
 
 

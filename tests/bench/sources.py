@@ -14,6 +14,7 @@ from rich.table import Table
 
 from tests.bench.accuracy import followed
 from tests.bench.truth import Truth, read_truth
+from vision.angles import short_way
 from vision.body_angles import plain_angles
 from vision.skeleton import JOINTS
 
@@ -62,5 +63,5 @@ def _of_clip(truth: Truth, points: Array) -> list[Source]:
 
 
 def _spread(measured: Array, true: Array) -> tuple[float, float]:
-    error = (measured - true + 180) % 360 - 180
+    error = short_way(measured - true)
     return float(np.nanmedian(error)), float(np.nanquantile(np.abs(error), 0.95))
