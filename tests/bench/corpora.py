@@ -62,7 +62,7 @@ class Corpus:
 
 
 TUNE = Corpus("tune", seed=20261203, count=150)
-TEST = Corpus("test", seed=20261204, count=150)
+TEST = Corpus("test", seed=20261205, count=150)
 CORPORA = {corpus.name: corpus for corpus in (TUNE, TEST)}
 
 
