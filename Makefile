@@ -28,7 +28,7 @@ pages: $(PAGES)
 
 test: lint types $(PAGES)
 	$(BIN)/python -m pytest -n $(WORKERS) --dist worksteal --ignore tests/browser
-	$(BIN)/python -m pytest tests/browser
+	$(BIN)/python -m pytest -n $(WORKERS) --dist worksteal tests/browser
 
 lint: .venv/dev-installed
 	$(BIN)/ruff check .
