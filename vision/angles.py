@@ -70,11 +70,6 @@ def inner_angle(proximal: Points, joint: Points, distal: Points) -> Degrees:
     return np.asarray(np.degrees(np.arccos(np.clip(cosine, -1, 1))))
 
 
-def short_way(turn: Degrees) -> Degrees:
-    """A turn the shorter way round, in [-180, 180): how far apart two directions are whose angles differ by it."""
-    return np.asarray((turn + 180) % 360 - 180)
-
-
 def _hand(near: Side) -> int:
     """+1 where the body's front lies clockwise of its direction from feet to head, as the viewer sees it."""
     return 1 if near == "right" else -1

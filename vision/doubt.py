@@ -10,8 +10,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from models.body.figure import seam
 from models.movements.movement import Angle
-from vision.angles import short_way
 from vision.breadth import BREADTH, breadth_u
 from vision.level import Level
 
@@ -30,6 +30,6 @@ def level_sd(read: Reading, level: Level) -> dict[Angle, Array]:
         pairs.append((read(level, high), read(level, low)))
     names = pairs[0][0].keys()
     return {
-        name: np.sqrt(np.sum([(short_way(more[name] - less[name]) / 2) ** 2 for more, less in pairs], axis=0))
+        name: np.sqrt(np.sum([(seam(more[name] - less[name]) / 2) ** 2 for more, less in pairs], axis=0))
         for name in names
     }

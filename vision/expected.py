@@ -9,11 +9,11 @@ from numpy.typing import NDArray
 from models.body.athlete import Athlete
 from models.body.catalogue import situation_of
 from models.body.doubts import inputs
+from models.body.figure import seam
 from models.body.situation import solve
 from models.errors import DemandError
 from models.movements.demand import End
 from models.movements.movement import Movement
-from vision.angles import short_way
 
 Array = NDArray[np.float64]
 Way = dict[End, Array]
@@ -42,13 +42,13 @@ def expected(movement: Movement) -> tuple[Way, ...]:
 
 def in_spreads(seen: Array, wanted: Array) -> Array:
     """How far postures (..., 7) lie from others, the shorter way round, each angle in its spread."""
-    return short_way(seen - wanted) / SPREAD
+    return seam(seen - wanted) / SPREAD
 
 
 def unsigned(posture: Array) -> Array:
     """A posture as an oblique view shows it: the trunk's angle to the floor, and how far each joint is bent."""
     upward = np.degrees(np.arcsin(np.sin(np.radians(posture[0]))))
-    return np.array([upward, *np.abs(short_way(posture[1:]))])
+    return np.array([upward, *np.abs(seam(posture[1:]))])
 
 
 def counting(movement: Movement) -> Iterable[int]:

@@ -10,6 +10,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from models.body.figure import seam
 from models.document import Side
 from models.movements.movement import Movement
 from vision import angles as goniometry
@@ -74,7 +75,7 @@ def _passed(way: Way) -> list[Array]:
     if not {"straight", "bent"} <= way.keys():
         return list(way.values())
     turn = way["bent"] - way["straight"]
-    turn[0] = goniometry.short_way(turn[0])
+    turn[0] = seam(turn[0])
     return [way["straight"] + step * turn for step in BETWEEN] + [way[end] for end in way if end == "held"]
 
 

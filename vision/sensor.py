@@ -11,9 +11,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from models.body.figure import seam
 from models.errors import SensorError
 from models.sensor import Clock, SensorTrack
-from vision.angles import short_way
 from vision.camera import PhoneMotion, turns_to_first
 from vision.level import Level, gravity_of, roll_pitch
 from vision.uncertainty import COVERAGE
@@ -137,7 +137,7 @@ def _mean(gravity: Array) -> Array:
 def _half_way(early: Array, late: Array) -> Array:
     """Half of the turn (..., 2) in roll and pitch from one gravity (..., 3) to another, degrees."""
     turn = np.stack(roll_pitch(late), axis=-1) - np.stack(roll_pitch(early), axis=-1)
-    return short_way(turn) / 2
+    return seam(turn) / 2
 
 
 def _unrest(gravity: Array) -> Array:

@@ -10,15 +10,22 @@ in it; both sides of the body count together.
 from cmath import exp
 from dataclasses import dataclass
 from math import cos, radians
-from typing import Final, Literal
+from typing import TYPE_CHECKING, Final, Literal, TypeVar
 
 from models.body.build import Build
 from models.body.lengths import CHEST, HEEL
+
+if TYPE_CHECKING:  # nothing in `models` needs NumPy to run
+    import numpy as np
+    from numpy.typing import NDArray
 
 Part = Literal["forearm", "upper_arm", "trunk", "thigh", "lower_leg", "other_thigh", "other_lower_leg"]
 LOWER_LEGS: Final = frozenset[Part]({"lower_leg", "other_lower_leg"})
 LEGS: Final = LOWER_LEGS | frozenset[Part]({"thigh", "other_thigh"})
 ARMS: Final = frozenset[Part]({"forearm", "upper_arm"})
+
+
+Degrees = TypeVar("Degrees", float, "NDArray[np.float64]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,8 +84,8 @@ def way(degrees: float) -> complex:
     return -exp(1j * radians(degrees))
 
 
-def seam(angle: float) -> float:
-    """The same angle within [-180, 180)."""
+def seam(angle: Degrees) -> Degrees:
+    """The same angle within [-180, 180); of a difference of angles, the shorter way round."""
     return (angle + 180) % 360 - 180
 
 

@@ -12,9 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 from rich.table import Table
 
+from models.body.figure import seam
 from tests.bench.accuracy import followed
 from tests.bench.truth import Truth, read_truth
-from vision.angles import short_way
 from vision.body_angles import plain_angles
 from vision.skeleton import JOINTS
 
@@ -63,5 +63,5 @@ def _of_clip(truth: Truth, points: Array) -> list[Source]:
 
 
 def _spread(measured: Array, true: Array) -> tuple[float, float]:
-    error = short_way(measured - true)
+    error = seam(measured - true)
     return float(np.nanmedian(error)), float(np.nanquantile(np.abs(error), 0.95))
