@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass, replace
 from pathlib import Path
+from threading import Lock
 from typing import Any, Final
 
 import cv2
@@ -27,6 +28,8 @@ GREY: Final = 127
 APART_MS: Final = 10_000_000
 """A tracking landmarker also smooths over time, which lags. It is told that pictures are hours apart, milliseconds: its
 one-euro filter (Casiez, Roussel & Vogel 2012) then keeps nothing of the one before."""
+_STDERR: Final = Lock()
+"""Held by the thread that has turned standard error away, which is one for the whole process."""
 
 
 @dataclass(frozen=True)
@@ -66,14 +69,14 @@ Landmarker = Callable[[Picture], Bodies]
 
 
 @contextmanager
-def landmarker(weights: Path, most: int = 1, *, tracking: bool = False) -> Iterator[Landmarker]:
-    """A function from an RGB picture (H, W, 3) to the bodies in it, at most `most`.
+def landmarker(weights: Path | bytes, most: int = 1, *, tracking: bool = False) -> Iterator[Landmarker]:
+    """A function from an RGB picture (H, W, 3) to the bodies in it, at most `most`; threads that share it take turns.
 
-    It looks at each picture by itself; when `tracking`, first where the body was in the picture before, which halves
+    `weights` are a task bundle, or where one lies. It looks at each picture by itself; when `tracking`, first where the body was in the picture before, which halves
     the cost and finds bodies whatever way up they are.
     """
     options = PoseLandmarkerOptions(
-        base_options=BaseOptions(model_asset_path=str(weights), delegate=BaseOptions.Delegate.CPU),
+        base_options=_base(weights),
         running_mode=RunningMode.VIDEO if tracking else RunningMode.IMAGE,
         num_poses=most,
         min_pose_detection_confidence=CONFIDENCE,
@@ -82,7 +85,7 @@ def landmarker(weights: Path, most: int = 1, *, tracking: bool = False) -> Itera
     )
     with _quiet():
         model = PoseLandmarker.create_from_options(options)
-    talkative, now = True, 0
+    talkative, now, turn = True, 0, Lock()
 
     def detect(image: Image) -> Any:
         nonlocal now
@@ -93,7 +96,7 @@ def landmarker(weights: Path, most: int = 1, *, tracking: bool = False) -> Itera
         nonlocal talkative
         side = max(picture.shape[:2])
         # The library speaks once about the first body that it finds.
-        with _quiet() if talkative else nullcontext():
+        with turn, _quiet() if talkative else nullcontext():
             found = detect(_image(_squared(picture)))
         talkative = talkative and not found.pose_landmarks
         return _bodies(found.pose_landmarks, found.pose_world_landmarks, side)
@@ -103,6 +106,11 @@ def landmarker(weights: Path, most: int = 1, *, tracking: bool = False) -> Itera
     finally:
         with _quiet():
             model.close()
+
+
+def _base(weights: Path | bytes) -> BaseOptions:
+    here = {"model_asset_buffer": weights} if isinstance(weights, bytes) else {"model_asset_path": str(weights)}
+    return BaseOptions(**here, delegate=BaseOptions.Delegate.CPU)
 
 
 def _image(picture: Picture) -> Image:
@@ -122,15 +130,16 @@ def _squared(picture: Picture) -> Picture:
 @contextmanager
 def _quiet() -> Iterator[None]:
     """Keep the native library's chatter off standard error: it writes there past Python, and no option stops it."""
-    sys.stderr.flush()
-    kept = os.dup(2)
-    with Path(os.devnull).open("wb") as nowhere:
-        os.dup2(nowhere.fileno(), 2)
-    try:
-        yield
-    finally:
-        os.dup2(kept, 2)
-        os.close(kept)
+    with _STDERR:
+        sys.stderr.flush()
+        kept = os.dup(2)
+        with Path(os.devnull).open("wb") as nowhere:
+            os.dup2(nowhere.fileno(), 2)
+        try:
+            yield
+        finally:
+            os.dup2(kept, 2)
+            os.close(kept)
 
 
 def _bodies(landmarks: list[list[Any]], world: list[list[Any]], side: int) -> Bodies:

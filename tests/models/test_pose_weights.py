@@ -1,8 +1,9 @@
 """Where the landmark weights come from. One test fetches them for real; the others take them from the user's cache."""
 
-import os
+import io
 import subprocess
 import sys
+import tarfile
 import zipfile
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
@@ -15,11 +16,11 @@ from mediapipe.tasks.python import BaseOptions, vision
 
 from models.errors import BadInput, WeightsError
 from models.pose import landmark_model_sha256, require_system_libraries, weights_path
-from models.pose.bundle import DETECTOR, LANDMARKS, bundle_from_wheel
+from models.pose.bundle import DETECTOR, LANDMARKS, LARGER, bundle_from_package, larger_bundle
 from models.pose.weights import _keep
 
 # The bundle as models/pose/README.md states it.
-BUNDLE_SHA256 = "962c6e3c3e37c0831d93a1e6f5705630404dfc33326bc8a943784d9562eb13d4"
+BUNDLE_SHA256 = "d5047b6923b3a6683511f5554cf94201383bc434b3e1f00055601babbd88adda"
 
 
 @pytest.fixture
@@ -31,24 +32,32 @@ def empty_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 @pytest.fixture
-def no_index(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A pip that finds no package index, whatever this machine's configuration says."""
-    monkeypatch.setenv("PIP_CONFIG_FILE", os.devnull)
-    monkeypatch.setenv("PIP_INDEX_URL", "file:///nonexistent")
-    for name in ("PIP_EXTRA_INDEX_URL", "PIP_FIND_LINKS"):
-        monkeypatch.delenv(name, raising=False)
+def no_registry(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """An npm that reaches no registry, whatever this machine's configuration says."""
+    monkeypatch.setenv("npm_config_registry", "http://127.0.0.1:9/")
+    monkeypatch.setenv("npm_config_fetch_retries", "0")
+    monkeypatch.setenv("npm_config_cache", str(tmp_path / "npm"))
 
 
-def _wheel(path: Path, members: dict[str, bytes]) -> Path:
+def _bundle(path: Path, members: dict[str, bytes]) -> Path:
     with zipfile.ZipFile(path, "w") as archive:
         for name, content in members.items():
             archive.writestr(name, content)
     return path
 
 
+def _package(path: Path, members: dict[str, bytes]) -> Path:
+    with tarfile.open(path, "w:gz") as archive:
+        for name, content in members.items():
+            entry = tarfile.TarInfo(name)
+            entry.size = len(content)
+            archive.addfile(entry, io.BytesIO(content))
+    return path
+
+
 def test_two_processes_fetch_at_once_over_a_damaged_file(empty_cache: Path) -> None:
     empty_cache.mkdir(parents=True)
-    bundle = empty_cache / "pose_landmarker_full.task"
+    bundle = empty_cache / "pose_landmarkers.task"
     bundle.write_bytes(b"half a download")
     command = [sys.executable, "-c", "from models.pose import weights_path; print(weights_path())"]
     with ThreadPoolExecutor() as pool:
@@ -58,14 +67,16 @@ def test_two_processes_fetch_at_once_over_a_damaged_file(empty_cache: Path) -> N
     assert list(empty_cache.iterdir()) == [bundle]
 
 
-def test_bundle_holds_both_models_uncompressed() -> None:
+def test_bundle_holds_all_models_uncompressed() -> None:
     with zipfile.ZipFile(weights_path()) as archive:
         entries = archive.infolist()
-    assert [entry.filename for entry in entries] == [DETECTOR, LANDMARKS]
+    assert [entry.filename for entry in entries] == [DETECTOR, LANDMARKS, LARGER]
     assert {entry.compress_type for entry in entries} == {zipfile.ZIP_STORED}
 
 
-@pytest.mark.parametrize(("model", "mean", "deviation"), [(DETECTOR, 127.5, 127.5), (LANDMARKS, 0.0, 255.0)])
+@pytest.mark.parametrize(
+    ("model", "mean", "deviation"), [(DETECTOR, 127.5, 127.5), (LANDMARKS, 0.0, 255.0), (LARGER, 0.0, 255.0)]
+)
 def test_models_state_their_input_normalisation(model: str, mean: float, deviation: float) -> None:
     with zipfile.ZipFile(weights_path()) as archive:
         parsed = schema_py_generated.ModelT.InitFromPackedBuf(archive.read(model), 0)
@@ -91,19 +102,19 @@ def test_landmarker_runs_with_the_bundle(mode: vision.RunningMode) -> None:
     assert found.pose_landmarks == []  # nobody is there
 
 
-@pytest.mark.usefixtures("no_index")
-def test_good_cache_needs_no_index() -> None:
+@pytest.mark.usefixtures("no_registry")
+def test_good_cache_needs_no_registry() -> None:
     assert landmark_model_sha256(weights_path()) == BUNDLE_SHA256
 
 
-@pytest.mark.usefixtures("no_index")
-def test_no_index_is_said_in_one_line_with_the_way_out(empty_cache: Path) -> None:
+@pytest.mark.usefixtures("no_registry")
+def test_no_registry_is_said_in_one_line_with_the_way_out(empty_cache: Path) -> None:
     with pytest.raises(WeightsError) as caught:
         weights_path()
     message = str(caught.value)
     assert "\n" not in message
-    assert "No matching distribution found for mediapipe==0.10.21" in message
-    assert "pip download --no-deps" in message
+    assert "connect ECONNREFUSED 127.0.0.1:9" in message
+    assert "npm pack @mediapipe/pose@0.5.1675469404" in message
     assert "PLUMBREP_WEIGHTS" in message
     assert not empty_cache.exists()
 
@@ -123,7 +134,7 @@ def test_bundle_that_came_out_otherwise_is_not_kept(tmp_path: Path) -> None:
 def test_bundle_given_by_hand_is_used_as_it_is(
     tmp_path: Path, empty_cache: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    other = _wheel(tmp_path / "heavy.task", {DETECTOR: b"d", LANDMARKS: b"l"})
+    other = _bundle(tmp_path / "lite.task", {DETECTOR: b"d", LANDMARKS: b"l"})
     assert weights_path(other) == other
     monkeypatch.setenv("PLUMBREP_WEIGHTS", str(other))
     assert weights_path() == other
@@ -139,29 +150,46 @@ def test_file_given_by_hand_that_is_no_bundle(tmp_path: Path, content: bytes | N
         weights_path(path)
 
 
+def test_larger_model_is_given_as_a_bundle_of_its_own() -> None:
+    with (
+        zipfile.ZipFile(weights_path()) as ours,
+        zipfile.ZipFile(io.BytesIO(larger_bundle(weights_path()) or b"")) as own,
+    ):
+        assert own.namelist() == [DETECTOR, LANDMARKS]
+        assert own.read(DETECTOR) == ours.read(DETECTOR)
+        assert own.read(LANDMARKS) == ours.read(LARGER)
+
+
+def test_bundle_given_by_hand_holds_no_larger_model(tmp_path: Path) -> None:
+    assert larger_bundle(_bundle(tmp_path / "lite.task", {DETECTOR: b"d", LANDMARKS: b"l"})) is None
+
+
 def test_zip_without_the_landmark_model_is_no_bundle(tmp_path: Path) -> None:
     with pytest.raises(WeightsError, match="is not a pose task bundle"):
-        weights_path(_wheel(tmp_path / "half.task", {DETECTOR: b"d"}))
+        weights_path(_bundle(tmp_path / "half.task", {DETECTOR: b"d"}))
 
 
-def test_wheel_of_another_package(tmp_path: Path, empty_cache: Path) -> None:
-    with pytest.raises(WeightsError, match=r"does not hold mediapipe/modules/.*: give a wheel file of mediapipe"):
-        weights_path(_wheel(tmp_path / "other-1.0-py3-none-any.whl", {"other/__init__.py": b""}))
+def test_package_of_something_else(tmp_path: Path, empty_cache: Path) -> None:
+    with pytest.raises(WeightsError, match=r"does not hold package/.*: give the package @mediapipe/pose@"):
+        weights_path(_package(tmp_path / "other-1.0.0.tgz", {"package/index.js": b""}))
     assert not empty_cache.exists()
 
 
-def test_wheel_with_a_changed_model(tmp_path: Path, empty_cache: Path) -> None:
-    wheel = _wheel(
-        tmp_path / "mediapipe-0.10.21.whl",
-        {
-            "mediapipe/modules/pose_detection/pose_detection.tflite": b"tampered",
-            "mediapipe/modules/pose_landmark/pose_landmark_full.tflite": b"tampered",
-        },
-    )
-    with pytest.raises(WeightsError, match=r"pose_detection\.tflite in .* is not the model expected"):
-        bundle_from_wheel(wheel)
+@pytest.mark.parametrize("content", [b"", b"no archive at all"])
+def test_package_that_is_no_archive(tmp_path: Path, content: bytes) -> None:
+    path = tmp_path / "pose.tgz"
+    path.write_bytes(content)
+    with pytest.raises(WeightsError, match=r"pose\.tgz does not hold package/"):
+        weights_path(path)
+
+
+def test_package_with_a_changed_model(tmp_path: Path, empty_cache: Path) -> None:
+    members = ("pose_solution_packed_assets.data", "pose_landmark_heavy.tflite")
+    package = _package(tmp_path / "pose.tgz", {f"package/{name}": b"tampered" for name in members})
+    with pytest.raises(WeightsError, match=r"pose_solution_packed_assets\.data in .* is not the model expected"):
+        bundle_from_package(package)
     with pytest.raises(WeightsError, match="is not the model expected"):
-        weights_path(wheel)
+        weights_path(package)
     assert not empty_cache.exists()
 
 

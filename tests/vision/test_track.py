@@ -176,8 +176,8 @@ def test_progress_goes_from_nothing_to_all(tmp_path: Path) -> None:
     clip = open_clip(film(tmp_path / "stand.mp4", lambda _: standing))
     track(clip, weights_path(), told.append)
     assert told == sorted(told)
-    # Two passes: the first tells of every look, at every second frame of ten a second; the second of every stretch.
-    assert len(told) == len(clip.times[::2]) + np.ceil(clip.times[-1] / BACKGROUND_LASTS)
+    # Three passes: two tell of every look, at every second frame of ten a second; the last of every stretch.
+    assert len(told) == 2 * len(clip.times[::2]) + np.ceil(clip.times[-1] / BACKGROUND_LASTS)
     assert told[-1] == pytest.approx(1.0)
 
 
