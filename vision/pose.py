@@ -72,8 +72,8 @@ Landmarker = Callable[[Picture], Bodies]
 def landmarker(weights: Path | bytes, most: int = 1, *, tracking: bool = False) -> Iterator[Landmarker]:
     """A function from an RGB picture (H, W, 3) to the bodies in it, at most `most`; threads that share it take turns.
 
-    `weights` are a task bundle, or where one lies. It looks at each picture by itself; when `tracking`, first where the body was in the picture before, which halves
-    the cost and finds bodies whatever way up they are.
+    `weights` are a task bundle, or where one lies. It looks at each picture by itself; when `tracking`, first where the body
+    was in the picture before, which halves the cost and finds bodies whatever way up they are.
     """
     options = PoseLandmarkerOptions(
         base_options=_base(weights),
