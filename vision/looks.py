@@ -5,7 +5,7 @@ the pictures mirrored, and a look that seems wrong is taken again by the other. 
 at afresh. Which candidate is right is not settled here: that takes the whole clip (`vision.settle`).
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
@@ -121,12 +121,17 @@ def look_through(
         landmarker(weights, tracking=True) as mirrored,
     ):
         trackers = _Tracker(direct), _Tracker(partial(look_mirrored, find=mirrored))
-        for frame in clip.frames(max_side=LONGER_SIDE, apart=1 / LANDMARK_RATE - EARLY):
+        for frame in looked_at(clip):
             size, pictures = (frame.image.shape[1], frame.image.shape[0]), pictures + 1
             _look(_shown(frame, hidden, within), state, find_all, trackers)
             if progress is not None:
                 progress((frame.index + 1) / len(clip.times))
     return Looks(_moved(state.close, corner), _moved(state.around, corner), size, pictures)
+
+
+def looked_at(clip: Clip) -> Iterator[Frame]:
+    """The frames of a clip that are looked at, LANDMARK_RATE a second: the same ones every time."""
+    return clip.frames(max_side=LONGER_SIDE, apart=1 / LANDMARK_RATE - EARLY)
 
 
 def _shown(frame: Frame, hidden: tuple[Look, ...], within: Box | None) -> Frame:
@@ -200,7 +205,7 @@ def _possible(bodies: Bodies, last: Array | None) -> Bodies:
     middle = np.linalg.norm(bodies.points.mean(1) - last.mean(0), axis=-1)
     near = bodies.only(np.flatnonzero(middle <= APART * extent(bodies.points)))
     other = swapped(near)
-    better = _distance(other.points, last) < 0.6 * _distance(near.points, last)
+    better = distance(other.points, last) < 0.6 * distance(near.points, last)
     return Bodies(
         *(
             np.where(better.reshape(-1, *[1] * (a.ndim - 1)), b, a)
@@ -222,12 +227,12 @@ def _doubtful(bodies: Bodies, last: Array, elapsed: float) -> bool:
 
 def _jumps(bodies: Bodies, last: Array, elapsed: float) -> NDArray[np.bool_]:
     """Which bodies stand further from the last than an athlete moves."""
-    return np.asarray(_distance(bodies.points, last) > JUMP + SPEED * min(elapsed, LOST))
+    return np.asarray(distance(bodies.points, last) > JUMP + SPEED * min(elapsed, LOST))
 
 
 def _likeliest(candidates: Bodies, last: Array | None) -> int:
     """The most visible candidate, one that stands where the last stood before others."""
-    moved = 0.0 if last is None else 5 * _distance(candidates.points, last)
+    moved = 0.0 if last is None else 5 * distance(candidates.points, last)
     return int(np.argmax(least_visible(candidates) - moved))
 
 
@@ -237,6 +242,6 @@ def least_visible(bodies: Bodies) -> Array:
     return np.asarray(np.min(pairs, axis=0))
 
 
-def _distance(points: Array, last: Array) -> Array:
+def distance(points: Array, last: Array) -> Array:
     """Mean distance (bodies,) of the joints from where they were, as a share of the body's extent."""
     return np.asarray(np.linalg.norm(points - last, axis=-1).mean(-1) / extent(last))

@@ -15,8 +15,8 @@ import numpy as np
 from models.pose import larger_bundle
 from vision.ahead import side_by_side
 from vision.clip import Clip
-from vision.looks import EARLY, JUMP, LANDMARK_RATE, LONGER_SIDE
-from vision.pose import Bodies, Landmarker, Picture, extent, join, landmarker
+from vision.looks import JUMP, distance, looked_at
+from vision.pose import Bodies, Landmarker, Picture, join, landmarker
 from vision.shown import look_alone, look_mirrored, swapped
 
 Work = tuple[int, Picture, Landmarker]
@@ -37,14 +37,13 @@ def place(
         athlete: One body by frame, in pixels of the pictures looked at.
         progress: Called with how much of the clip is done, 0 to 1.
     """
-    larger = larger_bundle(weights)
+    larger = larger_bundle(weights) if athlete else None
     if larger is None:
         return dict(athlete)
     # They look in turns, one in the mirror: each errs differently.
     with landmarker(larger, tracking=True) as direct, landmarker(larger, tracking=True) as mirrored:
         eyes = cycle((direct, partial(look_mirrored, find=mirrored)))
-        frames = clip.frames(max_side=LONGER_SIDE, apart=1 / LANDMARK_RATE - EARLY)
-        work = ((frame.index, frame.image, next(eyes)) for frame in frames if frame.index in athlete)
+        work = ((frame.index, frame.image, next(eyes)) for frame in looked_at(clip) if frame.index in athlete)
         placed = dict[int, Bodies]()
         for frame, body in side_by_side(partial(_placed, athlete), work):
             placed[frame] = body
@@ -61,6 +60,6 @@ def _placed(athlete: Mapping[int, Bodies], work: Work) -> tuple[int, Bodies]:
     either = join(seen, swapped(seen))
     if not len(either):
         return frame, body
-    off = np.linalg.norm(either.points - body.points, axis=-1).mean(-1) / extent(body.points)
+    off = distance(either.points, body.points[0])
     best = int(np.argmin(off))
     return frame, replace(body, points=either.points[[best]]) if off[best] < JUMP else body
