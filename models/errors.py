@@ -3,6 +3,7 @@
 BadInput
 +-- ClipError            the file is not a clip that can be measured
 |   +-- AthleteError     the clip opens, but the athlete in it cannot be measured
+|       +-- UnseenError  nobody is seen, or not rightly; who looks otherwise may see them
 +-- CorrectionError      a stroke's boundary is moved to where it cannot be
 +-- DemandError          no posture fits what is asked, or the demand asked for cannot be reached
 +-- MovementError        no such movement in the catalogue, or a faulty movement file
@@ -25,6 +26,10 @@ class ClipError(BadInput):
 
 class AthleteError(ClipError):
     """The clip opens, but no athlete in it can be measured."""
+
+
+class UnseenError(AthleteError):
+    """Nobody is seen in the clip, or not rightly; who looks otherwise may see them."""
 
 
 class CorrectionError(BadInput):

@@ -8,7 +8,6 @@ at afresh. Which candidate is right is not settled here: that takes the whole cl
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from functools import partial
-from pathlib import Path
 from typing import Final
 
 import numpy as np
@@ -16,7 +15,7 @@ from numpy.typing import NDArray
 
 from vision.clip import Clip, Frame
 from vision.people import APART, instead, nearest, pick
-from vision.pose import Bodies, Landmarker, extent, join, landmarker
+from vision.pose import Bodies, Landmarker, Weights, extent, join, landmarker
 from vision.resemblance import UNLIKE, Sought, resemblance
 from vision.shown import Box, look_alone, look_mirrored, look_turned, swapped, without
 from vision.skeleton import INDEX, SIDES
@@ -93,7 +92,7 @@ class _State:
 
 def look_through(
     clip: Clip,
-    weights: Path,
+    weights: Weights,
     progress: Callable[[float], None] | None = None,
     *,
     wanted: Sought | None = None,

@@ -7,25 +7,19 @@ from hashlib import sha256
 from importlib.metadata import version
 from pathlib import Path
 
-import numpy as np
-from numpy.typing import NDArray
-
 from models.document import Camera, Document, Hold, MadeBy, Rep, Set
-from models.errors import MovementError
 from models.movements import Movement
 from models.pose import landmark_model_sha256, weights_path
 from models.quantity import Q, Unmeasured
 from models.sensor import SensorTrack
-from vision import camera, flow, holds, level, looks, motion, recognise, reps, scale, smooth, summary, track
+from vision import flow, holds, looks, reps, scale, smooth, summary
 from vision.clip import Clip, open_clip
 from vision.demand import with_demand
 from vision.level import Level
 from vision.motion import Motion
-from vision.position import refuse_elsewhere
-from vision.refuse import refuse_torn
-from vision.sensor import level_by_sensor, require_samples
-from vision.track import Tracks
+from vision.sensor import require_samples
 from vision.uncertainty import quantity
+from vision.watch import Asked, Watched, holding, watch
 
 Progress = Callable[[str, float], None]
 
@@ -68,56 +62,29 @@ def measure(
         WeightsError: the landmark weights cannot be had.
     """
     if movement is not None:
-        hold = _holding(movement, hold=hold)
+        hold = holding(movement, hold=hold)
     clip = open_clip(path)
     if sensor is not None:
         require_samples(sensor, clip.times)
     bundle = weights_path(weights)
-    tracks = track.track(clip, bundle, progress and partial(progress, "following the athlete"), movement)
-    phone = camera.phone_motion(tracks.camera, tracks.background, tracks.size)
-    upright = level.from_scene(_steadied(tracks, phone), tracks.size)
-    if sensor is not None:
-        upright = level_by_sensor(sensor, tracks.time, phone, upright)
-    body = smooth.smooth_body(tracks, phone)
-    refuse_torn(body.scatter, tracks.extent)
-    suggested: tuple[str, ...] = ()
-    if movement is None:
-        suggestion = recognise.choose(recognise.suggest(body, phone, upright, tracks.scale))
-        movement, suggested = suggestion.movement, (suggestion.note,)
-        hold = _holding(movement, hold=suggestion.kind == "hold" if hold is None else hold)
-    moved = motion.read_motion(body, movement, phone, upright, tracks.scale)
-    refuse_elsewhere(moved, movement)
-    sets = _hold_sets(moved, movement, height_cm) if hold else _rep_sets(moved, movement, upright, height_cm)
+    seen = watch(clip, bundle, Asked(movement, hold, sensor), progress and partial(progress, "following the athlete"))
+    moved, movement = seen.motion, seen.movement
+    sets = _hold_sets(moved, movement, height_cm) if seen.hold else _rep_sets(moved, movement, seen.upright, height_cm)
     document = Document(
         movement=movement.name,
         made_by=MadeBy(
             program=version("plumbrep"),
             landmark_model=landmark_model_sha256(bundle),
-            settings=_settings(movement, bool(hold), height_cm)
-            | {"suggested": bool(suggested), "sensor": sensor is not None},
+            settings=_settings(movement, seen.hold, height_cm)
+            | {"suggested": seen.suggested is not None, "sensor": sensor is not None},
         ),
         clip=clip.facts,
-        camera=_camera(moved, upright, phone, height_cm, tracks.scale),
+        camera=_camera(seen, height_cm),
         sets=tuple(sets),
         not_measured=movement.not_measured,
-        notes=(*suggested, *_notes(clip, upright, phone)),
+        notes=_notes(clip, seen),
     )
     return Measurement(document, moved, movement)
-
-
-def _holding(movement: Movement, *, hold: bool | None) -> bool:
-    """Whether to look for holds, as asked or as the movement is usually done."""
-    holding = movement.usual == "hold" if hold is None else hold
-    if not holding and movement.reps is None:
-        raise MovementError(f"{movement.name} has no reps to count; measure it as a hold")
-    return holding
-
-
-def _steadied(tracks: Tracks, phone: camera.PhoneMotion) -> list[NDArray[np.float64]]:
-    """The scene's edges of each look, carried to the first picture."""
-    return [
-        camera.carry(phone.to_first[frame], lines.reshape(-1, 2, 2)).reshape(-1, 4) for frame, lines in tracks.looks
-    ]
 
 
 def _rep_sets(moved: Motion, movement: Movement, upright: Level, height_cm: float | None) -> list[Set]:
@@ -146,8 +113,8 @@ def _set(n: int, moved: Motion, movement: Movement, found: list[Rep], held: list
     )
 
 
-def _camera(moved: Motion, upright: Level, phone: camera.PhoneMotion, height_cm: float | None, looked: float) -> Camera:
-    height = moved.height
+def _camera(seen: Watched, height_cm: float | None) -> Camera:
+    upright, view, height = seen.upright, seen.motion.view, seen.motion.height
     metres: Q = Unmeasured(reason="the athlete's height is not known")
     if height_cm is not None:
         size = height_cm / 100 / height
@@ -155,10 +122,10 @@ def _camera(moved: Motion, upright: Level, phone: camera.PhoneMotion, height_cm:
     return Camera(
         roll=quantity(upright.roll, "deg", upright.roll_u),
         pitch=quantity(upright.pitch, "deg", upright.pitch_u),
-        yaw=quantity(moved.view.yaw, "deg", moved.view.u),
+        yaw=quantity(view.yaw, "deg", view.u),
         level_from=upright.source,
-        shake=quantity(100 * phone.shake / looked / height, "% of height", 0.1)
-        if phone.known
+        shake=quantity(100 * seen.phone.shake / seen.scale / height, "% of height", 0.1)
+        if seen.phone.known
         else Unmeasured(reason="the background is too plain to tell"),
         metres_per_pixel=metres,
     )
@@ -181,10 +148,13 @@ def _settings(movement: Movement, holding: bool, height_cm: float | None) -> dic
     }
 
 
-def _notes(clip: Clip, upright: Level, phone: camera.PhoneMotion) -> tuple[str, ...]:
-    notes = [*clip.notes, *upright.notes]
-    if upright.source == "assumed":
+def _notes(clip: Clip, seen: Watched) -> tuple[str, ...]:
+    notes = [] if seen.suggested is None else [seen.suggested]
+    notes += [*clip.notes, *seen.upright.notes]
+    if seen.by_larger:
+        notes.append("the athlete was hard to see, and found only at the second try, by the larger landmark model")
+    if seen.upright.source == "assumed":
         notes.append("the phone was taken to be level; every angle to the floor carries that doubt")
-    if not phone.known:
+    if not seen.phone.known:
         notes.append("the background is too plain to take the phone's own motion out")
     return tuple(notes)

@@ -66,14 +66,16 @@ def join(*found: Bodies) -> Bodies:
 
 
 Landmarker = Callable[[Picture], Bodies]
+Weights = Path | bytes
+"""A task bundle, or where one lies."""
 
 
 @contextmanager
-def landmarker(weights: Path | bytes, most: int = 1, *, tracking: bool = False) -> Iterator[Landmarker]:
+def landmarker(weights: Weights, most: int = 1, *, tracking: bool = False) -> Iterator[Landmarker]:
     """A function from an RGB picture (H, W, 3) to the bodies in it, at most `most`; threads that share it take turns.
 
-    `weights` are a task bundle, or where one lies. It looks at each picture by itself; when `tracking`, first where the body
-    was in the picture before, which halves the cost and finds bodies whatever way up they are.
+    It looks at each picture by itself; when `tracking`, first where the body was in the picture before, which halves the cost
+    and finds bodies whatever way up they are.
     """
     options = PoseLandmarkerOptions(
         base_options=_base(weights),
@@ -108,7 +110,7 @@ def landmarker(weights: Path | bytes, most: int = 1, *, tracking: bool = False) 
             model.close()
 
 
-def _base(weights: Path | bytes) -> BaseOptions:
+def _base(weights: Weights) -> BaseOptions:
     here = {"model_asset_buffer": weights} if isinstance(weights, bytes) else {"model_asset_path": str(weights)}
     return BaseOptions(**here, delegate=BaseOptions.Delegate.CPU)
 

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import binary_closing, find_objects, label
 
-from models.errors import AthleteError
+from models.errors import UnseenError
 from models.movements.movement import Movement
 from vision.motion import Motion
 from vision.skeleton import INDEX
@@ -36,10 +36,10 @@ def refuse_elsewhere(motion: Motion, movement: Movement) -> None:
     """Refuse a clip in which nothing can be counted; a body that the landmark model holds upside down is found so too.
 
     Raises:
-        AthleteError: the athlete is never in the movement's position.
+        UnseenError: the athlete is never in the movement's position.
     """
     if not in_position(motion, movement).any():
-        raise AthleteError(
+        raise UnseenError(
             f"the athlete is never seen in the position of {movement.name}; name the movement that the clip shows, or film "
             "again from where the whole body shows"
         )

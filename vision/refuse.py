@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from models.errors import AthleteError
+from models.errors import AthleteError, UnseenError
 from vision.pose import extent
 from vision.skeleton import INDEX, SIDES
 
@@ -32,10 +32,10 @@ between the athlete and something else, and no uncertainty covers that."""
 
 
 def refuse_torn(scatter: Array, size: float) -> None:
-    """Raise an AthleteError where looks at the joints scatter (joints,) too far, RMS in pixels, for a body of that size."""
+    """Raise an UnseenError where looks at the joints scatter (joints,) too far, RMS in pixels, for a body of that size."""
     joints = [INDEX[f"{side}_{name}"] for side in SIDES for name in NEEDED]
     if np.mean(scatter[joints]) > TORN * size:
-        raise AthleteError(
+        raise UnseenError(
             "the athlete is lost from sight again and again; film from nearer, in good light, with nobody and nothing in front"
         )
 
@@ -44,7 +44,7 @@ def refuse_unmeasurable(tracks: "Tracks") -> None:
     """Raise an AthleteError that says why the athlete in these tracks cannot be measured, if so."""
     seen = tracks.seen
     if np.count_nonzero(seen) < FEWEST_LOOKS:
-        raise AthleteError("no person is seen in this clip; film the whole body, in good light")
+        raise UnseenError("no person is seen in this clip; film the whole body, in good light")
     if tracks.others > CROWDED:
         raise AthleteError("several people of like size are training in view; film one athlete alone, or crop the clip")
     if tracks.extent < SMALLEST * max(tracks.size):

@@ -6,14 +6,13 @@ little of it; in a window they fill more.
 
 from collections.abc import Iterator
 from itertools import product
-from pathlib import Path
 from typing import Final
 
 import numpy as np
 
 from vision.clip import Clip
 from vision.looks import LONGER_SIDE
-from vision.pose import Bodies, join, landmarker
+from vision.pose import Bodies, Weights, join, landmarker
 from vision.shown import Box
 
 PICTURES: Final = 5
@@ -23,7 +22,7 @@ WINDOW: Final = 0.35
 Neighbours overlap by half."""
 
 
-def scout(clip: Clip, weights: Path) -> Bodies:
+def scout(clip: Clip, weights: Weights) -> Bodies:
     """Everybody in windows of a few pictures of the clip, in pixels of the pictures looked at; some of them several times."""
     frames = clip.frames(max_side=LONGER_SIDE, apart=float(clip.times[-1]) / PICTURES)
     with landmarker(weights, most=2) as find:

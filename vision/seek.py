@@ -7,7 +7,6 @@ too large a picture; and with others painted over, where they are taken for the 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import partial
-from pathlib import Path
 from typing import Final
 
 import numpy as np
@@ -17,7 +16,7 @@ from vision.athlete import alike, doubtful, others_in
 from vision.clip import Clip
 from vision.looks import Look, Looks, look_through
 from vision.people import beside, rival
-from vision.pose import Bodies
+from vision.pose import Bodies, Weights
 from vision.resemblance import Sought
 from vision.scout import scout
 from vision.settle import settle
@@ -50,7 +49,7 @@ class Found:
         return [(look, self.athlete[frame].points[0]) for look, frame in zip(self.looks.around, nearest, strict=True)]
 
 
-def seek(clip: Clip, weights: Path, wanted: Sought | None, progress: Callable[[float], None] | None = None) -> Found:
+def seek(clip: Clip, weights: Weights, wanted: Sought | None, progress: Callable[[float], None] | None = None) -> Found:
     """Find the athlete all through a clip, told by what they do if that is known; `progress` is told of the first pass."""
     look = partial(_look, clip, weights, wanted)
     found = _settled(look_through(clip, weights, progress, wanted=wanted))
@@ -65,7 +64,7 @@ def seek(clip: Clip, weights: Path, wanted: Sought | None, progress: Callable[[f
     return found
 
 
-def _look(clip: Clip, weights: Path, wanted: Sought | None, hidden: tuple[Look, ...], within: Box | None) -> Found:
+def _look(clip: Clip, weights: Weights, wanted: Sought | None, hidden: tuple[Look, ...], within: Box | None) -> Found:
     return _settled(look_through(clip, weights, wanted=wanted, hidden=hidden, within=within), within)
 
 
@@ -84,7 +83,7 @@ def _rival(found: Found) -> Array | None:
     return rival([look.candidates for look, _ in around], [athlete for _, athlete in around])
 
 
-def _seen(found: Found, clip: Clip, weights: Path) -> list[Bodies]:
+def _seen(found: Found, clip: Clip, weights: Weights) -> list[Bodies]:
     """Whoever was found, body by body; if that is nobody, everybody whom a closer look at a few pictures shows."""
     if found.athlete:
         return list(found.athlete.values())

@@ -8,8 +8,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from models.errors import AthleteError
+from models.errors import UnseenError
 from models.movements.movement import Movement
+from models.pose import larger_bundle
 from vision.athlete import rightly_named
 from vision.clip import Clip
 from vision.follow import Followed, follow
@@ -75,16 +76,29 @@ class Tracks:
 
 
 def track(
-    clip: Clip, weights: Path, progress: Callable[[float], None] | None = None, movement: Movement | None = None
+    clip: Clip,
+    weights: Path,
+    progress: Callable[[float], None] | None = None,
+    movement: Movement | None = None,
+    *,
+    larger: bool = False,
 ) -> Tracks:
     """Follow the athlete through the clip, told by what they do if that is known.
+
+    Args:
+        clip: The clip.
+        weights: Landmark weights.
+        progress: Called with how much of the clip is done, 0 to 1.
+        movement: What the athlete does.
+        larger: Let the larger landmark model find them, where `weights` hold one.
 
     Raises:
         AthleteError: nobody is seen, several people of like size train, or the athlete cannot be measured.
     """
     told = progress or (lambda _: None)
     wanted = None if movement is None else sought(movement)
-    found = seek(clip, weights, wanted, lambda share: told(LOOKING * share))
+    finder = larger_bundle(weights) if larger else None
+    found = seek(clip, finder or weights, wanted, lambda share: told(LOOKING * share))
     found = replace(found, athlete=place(clip, weights, found.athlete, lambda share: told(LOOKING + PLACING * share)))
     tracks = _landmarks(clip, found, wanted)
     refuse_unmeasurable(tracks)
@@ -115,10 +129,10 @@ def _landmarks(clip: Clip, found: Found, wanted: Sought | None) -> Tracks:
     """Tracks without flow as yet.
 
     Raises:
-        AthleteError: nobody was seen.
+        UnseenError: nobody was seen.
     """
     if not found.athlete:
-        raise AthleteError("no person is seen in this clip; film the whole body, in good light")
+        raise UnseenError("no person is seen in this clip; film the whole body, in good light")
     n, j = len(clip.times), len(JOINTS)
     landmarks, world, visibility = np.full((n, j, 2), np.nan), np.full((n, j, 3), np.nan), np.full((n, j), np.nan)
     named = found.athlete if wanted is None else rightly_named(found.athlete, wanted)

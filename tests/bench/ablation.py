@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from models.movements import Movement
 from tests.bench.tracks import Alter, as_they_are, followed_once
-from vision import body_angles, level, looks, seek, smooth, track
+from vision import body_angles, level, looks, seek, smooth, track, watch
 from vision.clip import Clip
 from vision.fuse import fuse
 from vision.level import Level
@@ -109,6 +109,10 @@ def _first_of_each(taken: tuple[Look, ...]) -> dict[int, int]:
     return dict.fromkeys(range(len(taken)), 0)
 
 
+class _NeverRaisedError(Exception):
+    """What no refusal is, so that none leads to a second try."""
+
+
 def _where_found(_clip: Clip, _weights: Path, athlete: Mapping[int, Bodies], *_: Any) -> Mapping[int, Bodies]:
     return athlete
 
@@ -136,6 +140,11 @@ PARTS = (
     Part("placing", "joints where the smaller model sees them", instead=((track, "place", _where_found),), looks=True),
     Part("candidates", "the first body of every look", instead=((seek, "settle", _first_of_each),)),
     Part("from nearer", "whoever is lost is looked for in the whole picture only", instead=((seek, "ENOUGH", 0.0),)),
+    Part(
+        "second try",
+        "whom the smaller model does not see is refused",
+        instead=((watch, "UnseenError", _NeverRaisedError),),
+    ),
     Part(
         "second looks",
         "no other look where one seems wrong",

@@ -2,24 +2,27 @@
 
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
 
-from models.errors import AthleteError
+from models.errors import AthleteError, UnseenError
 from models.movements import load_movement
 from tests.bench import tracks
 from tests.bench.ablation import BY_NAME, PARTS, Part, without
 from tests.bench.cache import ROOT, digest
 from tests.vision.drawn import STANDING, draw, helped_handstand, person, room
+from vision import track as tracking
 from vision.clip import open_clip
 from vision.encode import write_clip
 from vision.measure import Measurement, measure
+from vision.track import Tracks
 
 SHAKEN = ROOT / "sample_clips" / "push-up-hands-raised.mp4"
 FRAMES = 60
-ATHLETE, NEARER = "athlete", "from nearer"
-"""The parts that do nothing where the athlete is alone, or large in the picture."""
+ATHLETE, NEARER, AGAIN = "athlete", "from nearer", "second try"
+"""The parts that do nothing where the athlete is alone, or large in the picture, or seen at once."""
 
 
 @pytest.fixture(scope="module")
@@ -56,7 +59,7 @@ def same(a: Measurement, b: Measurement) -> bool:
 
 
 @pytest.mark.parametrize(
-    "part", [part for part in PARTS if part.name not in (ATHLETE, NEARER)], ids=lambda part: part.name
+    "part", [part for part in PARTS if part.name not in (ATHLETE, NEARER, AGAIN)], ids=lambda part: part.name
 )
 def test_every_part_does_something(part: Part, clip: Path, whole: Measurement) -> None:
     assert not same(measured(clip, part), whole)
@@ -80,6 +83,20 @@ def test_without_looking_from_nearer_a_small_person_is_not_seen(tmp_path: Path) 
     for part, why in ((None, "never seen in the position"), (BY_NAME[NEARER], "no person is seen")):
         with without(part), pytest.raises(AthleteError, match=why):
             measure(small, load_movement("push-up"))
+
+
+def test_without_a_second_try_the_first_decides(clip: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    whole = tracking.track
+
+    def unseen_at_first(*given: Any, larger: bool = False) -> Tracks:
+        if not larger:
+            raise UnseenError("the athlete is lost from sight")
+        return whole(*given, larger=larger)
+
+    monkeypatch.setattr(tracking, "track", unseen_at_first)
+    assert measured(clip, None).document.notes
+    with pytest.raises(UnseenError, match="lost from sight"):
+        measured(clip, BY_NAME[AGAIN])
 
 
 def test_nothing_is_left_of_it(clip: Path, whole: Measurement) -> None:
