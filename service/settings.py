@@ -53,8 +53,8 @@ class Settings(BaseSettings):
 
     workers: int = Field(1, ge=0, le=64)
     """Workers that `plumbrep serve` starts beside itself; 0 where `plumbrep work` runs elsewhere."""
-    job_seconds: float = Field(1800, ge=1)
-    """The longest that measuring one clip may take."""
+    job_seconds: float = Field(3600, ge=1)
+    """The longest that measuring one clip may take; one in which nobody is seen at first is looked through twice."""
     job_memory_mb: int = Field(4096, ge=512)
     """The most memory that measuring one clip may take."""
     silent_seconds: float = Field(30, ge=1)
