@@ -10,14 +10,13 @@ from numpy.typing import NDArray
 
 from models.errors import UnseenError
 from models.movements.movement import Movement
-from models.pose import larger_bundle
 from vision.athlete import rightly_named
 from vision.clip import Clip
 from vision.follow import Followed, follow
 from vision.fuse import fuse
 from vision.people import crowded
 from vision.place import place
-from vision.pose import extent
+from vision.pose import Weights, extent
 from vision.refuse import refuse_unmeasurable
 from vision.resemblance import Sought, sought
 from vision.seek import Found, seek
@@ -81,7 +80,7 @@ def track(
     progress: Callable[[float], None] | None = None,
     movement: Movement | None = None,
     *,
-    larger: bool = False,
+    finder: Weights | None = None,
 ) -> Tracks:
     """Follow the athlete through the clip, told by what they do if that is known.
 
@@ -90,14 +89,13 @@ def track(
         weights: Landmark weights.
         progress: Called with how much of the clip is done, 0 to 1.
         movement: What the athlete does.
-        larger: Let the larger landmark model find them, where `weights` hold one.
+        finder: Weights to find them by, where that is not done by `weights`.
 
     Raises:
         AthleteError: nobody is seen, several people of like size train, or the athlete cannot be measured.
     """
     told = progress or (lambda _: None)
     wanted = None if movement is None else sought(movement)
-    finder = larger_bundle(weights) if larger else None
     found = seek(clip, finder or weights, wanted, lambda share: told(LOOKING * share))
     found = replace(found, athlete=place(clip, weights, found.athlete, lambda share: told(LOOKING + PLACING * share)))
     tracks = _landmarks(clip, found, wanted)

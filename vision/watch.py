@@ -68,9 +68,10 @@ def watch(clip: Clip, weights: Path, asked: Asked, progress: Callable[[float], N
     try:
         return _read(follow(), asked)
     except UnseenError:
-        if larger_bundle(weights) is not None:
+        larger = larger_bundle(weights)
+        if larger is not None:
             with suppress(AthleteError):
-                return replace(_read(follow(larger=True), asked), by_larger=True)
+                return replace(_read(follow(finder=larger), asked), by_larger=True)
         raise
 
 

@@ -88,10 +88,10 @@ def test_without_looking_from_nearer_a_small_person_is_not_seen(tmp_path: Path) 
 def test_without_a_second_try_the_first_decides(clip: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     whole = tracking.track
 
-    def unseen_at_first(*given: Any, larger: bool = False) -> Tracks:
-        if not larger:
+    def unseen_at_first(*given: Any, finder: bytes | None = None) -> Tracks:
+        if finder is None:
             raise UnseenError("the athlete is lost from sight")
-        return whole(*given, larger=larger)
+        return whole(*given, finder=finder)
 
     monkeypatch.setattr(tracking, "track", unseen_at_first)
     assert measured(clip, None).document.notes

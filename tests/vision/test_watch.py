@@ -8,9 +8,9 @@ import pytest
 from models.errors import AthleteError, UnseenError
 from models.movements import load_movement
 from models.pose import weights_path
+from tests.service.shortened import beginning
 from vision import track as tracking
 from vision.clip import Clip, open_clip
-from vision.encode import write_clip
 from vision.measure import measure
 from vision.track import Tracks
 from vision.watch import Asked, watch
@@ -24,9 +24,7 @@ LOST, CROWD = UnseenError("lost from sight"), AthleteError("several people")
 @pytest.fixture(scope="module")
 def short(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The beginning of a push-up: long enough to be in position."""
-    path = tmp_path_factory.mktemp("clips") / "short.mp4"
-    write_clip(path, ((f.time, f.image) for f in open_clip(SAMPLE).frames() if f.time < SECONDS))
-    return path
+    return beginning(SAMPLE, SECONDS, tmp_path_factory.mktemp("clips") / "short.mp4")
 
 
 @pytest.fixture(scope="module")
@@ -41,11 +39,11 @@ class Tries:
         self.ends, self.larger = list(ends), list[bool]()
         whole = tracking.track
 
-        def followed(*given: Any, larger: bool = False) -> Tracks:
-            self.larger.append(larger)
+        def followed(*given: Any, finder: bytes | None = None) -> Tracks:
+            self.larger.append(finder is not None)
             if self.ends:
                 raise self.ends.pop(0)
-            return whole(*given, larger=larger)
+            return whole(*given, finder=finder)
 
         patched.setattr(tracking, "track", followed)
 
