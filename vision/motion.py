@@ -20,7 +20,7 @@ from vision.mass import centre_of_mass
 from vision.scale import standing_height
 from vision.skeleton import INDEX
 from vision.smooth import Body
-from vision.uncertainty import PLACING
+from vision.uncertainty import placing_sd
 from vision.view import View, view_of
 
 Array = NDArray[np.float64]
@@ -55,7 +55,7 @@ class Motion:
     sd: dict[Angle, Array]
     """(frames,) standard deviation of each angle's random part."""
     placing_sd: dict[Angle, Array]
-    """(frames,) standard uncertainty of each angle by where the landmarks sit, as far as their scatter tells it."""
+    """(frames,) standard uncertainty of each angle by where the landmarks sit, as far as it shows in them."""
     level_sd: dict[Angle, Array]
     """(frames,) standard uncertainty of each angle by the doubt about level, lens and yaw, the same way in all frames."""
     centre_of_mass: Array
@@ -113,7 +113,7 @@ def read_motion(body: Body, movement: Movement, phone: PhoneMotion, level: Level
         from_first=_rescaled(phone.from_first(), scale),
         angles=read(square),
         sd=_angle_sd(body, body.joints_sd, movement, view.near),
-        placing_sd=_angle_sd(body, np.broadcast_to(PLACING * body.scatter, body.joints_sd.shape), movement, view.near),
+        placing_sd=_angle_sd(body, placing_sd(body.scatter, body.disagreement), movement, view.near),
         level_sd=level_sd(read, square),
         centre_of_mass=centre_of_mass(body.joints) / scale,
         down=level.down(np.median(body.joints[body.present].mean(1), axis=0)),

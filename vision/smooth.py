@@ -45,6 +45,8 @@ class Body:
     """(joints,) how far the landmarks lie from the smooth track, pixels, RMS: where they disagree they are wrong too."""
     world: Array
     visibility: Array
+    disagreement: Array
+    """(frames, joints) pixels between where two landmark models see the joint."""
     present: NDArray[np.bool_]
 
 
@@ -71,7 +73,8 @@ def smooth_body(tracks: Tracks, phone: PhoneMotion) -> Body:
         )
     off = np.linalg.norm(steady[seen] - joints[seen], axis=-1)
     scatter = np.sqrt(np.mean(off**2, axis=0))
-    return Body(tracks.time, joints, sd, scatter, _smooth_world(tracks), visibility, present(tracks))
+    disagreement = _between(tracks.time, tracks.disagreement, seen)
+    return Body(tracks.time, joints, sd, scatter, _smooth_world(tracks), visibility, disagreement, present(tracks))
 
 
 def _own_flow(tracks: Tracks, phone: PhoneMotion, seen: NDArray[np.bool_]) -> Array:

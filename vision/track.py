@@ -1,6 +1,6 @@
 """A clip's three passes: who is the athlete at a steady rate, where their joints are, and the flow along the body between."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
@@ -15,7 +15,7 @@ from vision.clip import Clip
 from vision.follow import Followed, follow
 from vision.fuse import fuse
 from vision.people import crowded
-from vision.place import place
+from vision.place import Placed, place
 from vision.pose import Weights, extent
 from vision.refuse import refuse_unmeasurable
 from vision.resemblance import Sought, sought
@@ -47,6 +47,8 @@ class Tracks:
     """(frames, joints, 3) metres; nan likewise."""
     visibility: Array
     """(frames, joints) 0..1; nan likewise."""
+    disagreement: Array
+    """(frames, joints) pixels between where two landmark models see each joint; nan likewise."""
     flow: Array
     """(frames, joints, 2) displacement since the frame before; nan where unknown."""
     flow_sd: Array
@@ -97,8 +99,9 @@ def track(
     told = progress or (lambda _: None)
     wanted = None if movement is None else sought(movement)
     found = seek(clip, finder or weights, wanted, lambda share: told(LOOKING * share))
-    found = replace(found, athlete=place(clip, weights, found.athlete, lambda share: told(LOOKING + PLACING * share)))
-    tracks = _landmarks(clip, found, wanted)
+    named = found.athlete if wanted is None else rightly_named(found.athlete, wanted)
+    placed = place(clip, weights, named, lambda share: told(LOOKING + PLACING * share))
+    tracks = _landmarks(clip, found, placed, wanted)
     refuse_unmeasurable(tracks)
     followed = follow(clip, rough(tracks), present(tracks), lambda share: told(1 - FLOWING * (1 - share)))
     return _with_flow(tracks, followed)
@@ -123,25 +126,27 @@ def present(tracks: Tracks) -> NDArray[np.bool_]:
     return np.asarray(np.minimum(tracks.time - looked[after - 1], looked[after] - tracks.time) <= GAP / 2)
 
 
-def _landmarks(clip: Clip, found: Found, wanted: Sought | None) -> Tracks:
+def _landmarks(clip: Clip, found: Found, athlete: Mapping[int, Placed], wanted: Sought | None) -> Tracks:
     """Tracks without flow as yet.
 
     Raises:
         UnseenError: nobody was seen.
     """
-    if not found.athlete:
+    if not athlete:
         raise UnseenError("no person is seen in this clip; film the whole body, in good light")
     n, j = len(clip.times), len(JOINTS)
     landmarks, world, visibility = np.full((n, j, 2), np.nan), np.full((n, j, 3), np.nan), np.full((n, j), np.nan)
-    named = found.athlete if wanted is None else rightly_named(found.athlete, wanted)
-    for frame, body in named.items():
-        landmarks[frame], world[frame], visibility[frame] = (values[0] for values in body.arrays)
-    crowds = [crowded(look.candidates, athlete, wanted) for look, athlete in found.round_about()]
+    disagreement = np.full((n, j), np.nan)
+    for frame, placed in athlete.items():
+        landmarks[frame], world[frame], visibility[frame] = (values[0] for values in placed.body.arrays)
+        disagreement[frame] = placed.disagreement
+    crowds = [crowded(look.candidates, body, wanted) for look, body in found.round_about()]
     return Tracks(
         time=clip.times,
         landmarks=landmarks,
         world=world,
         visibility=visibility,
+        disagreement=disagreement,
         flow=np.full((n, j, 2), np.nan),
         flow_sd=np.full((n, j), np.inf),
         camera=np.tile(np.eye(2, 3), (n, 1, 1)),

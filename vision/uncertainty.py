@@ -18,8 +18,10 @@ JOINT_BIAS: Final[dict[Angle, float]] = {"elbow": 3.5, "shoulder": 3.5, "hip": 5
 PER_BEND: Final[dict[Angle, float]] = {"elbow": 0.05, "shoulder": 0.12}
 """Degrees, standard, and what each degree of elbow bend adds: a bent elbow may point out of the picture plane."""
 
-PLACING: Final = 0.5
+SCATTERED: Final = 0.5
 """Standard uncertainty of where a landmark sits on its joint, in RMS distances of single looks from the smooth track."""
+DISAGREED: Final = 0.3
+"""The same in distances between where two landmark models see the joint."""
 MOST_U95: Final[dict[Unit, float]] = {"deg": 45.0, "s": 1.5}
 MOST_SHARE: Final = 0.25
 """A value whose U95 is larger than this, and than this share of it, says nothing and is not stated."""
@@ -41,6 +43,16 @@ def angle_bias(name: Angle, line: Line, elbow: NDArray[np.float64]) -> NDArray[n
         return np.full_like(elbow, REACH_BIAS)
     to_the_hip = name in ("trunk", "legs") or line == "hips-shoulders"
     return np.full_like(elbow, HIP_LINE_BIAS if to_the_hip else LINE_BIAS)
+
+
+def placing_sd(scatter: NDArray[np.float64], disagreement: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Standard uncertainty (frames, joints) of where landmarks sit, as far as it shows in them, pixels.
+
+    Args:
+        scatter: (joints,) RMS distance of single looks from the smooth track, pixels.
+        disagreement: (frames, joints) how far from each other two landmark models see the joint, pixels.
+    """
+    return np.hypot(SCATTERED * scatter, DISAGREED * disagreement)
 
 
 def quantity(value: float, unit: Unit, *parts: float) -> Measured:

@@ -22,7 +22,8 @@ from vision.clip import Clip
 from vision.fuse import fuse
 from vision.level import Level
 from vision.looks import Look
-from vision.pose import Bodies, Landmarker, Picture
+from vision.place import Placed
+from vision.pose import Bodies
 from vision.propagate import Estimate
 from vision.track import Tracks
 
@@ -113,8 +114,8 @@ class _NeverRaisedError(Exception):
     """What no refusal is, so that none leads to a second try."""
 
 
-def _where_found(_clip: Clip, _weights: Path, athlete: Mapping[int, Bodies], *_: Any) -> Mapping[int, Bodies]:
-    return athlete
+def _where_found(_clip: Clip, _weights: Path, athlete: Mapping[int, Bodies], *_: Any) -> dict[int, Placed]:
+    return {frame: Placed(body, np.zeros(body.points.shape[1])) for frame, body in athlete.items()}
 
 
 def _nothing_known(_: Movement) -> None:
@@ -123,10 +124,6 @@ def _nothing_known(_: Movement) -> None:
 
 def _nobody(bodies: Bodies, *_: Any) -> bool:
     return not len(bodies)
-
-
-def _as_it_is(image: Picture, find: Landmarker) -> Bodies:
-    return find(image)
 
 
 PARTS = (
@@ -145,13 +142,7 @@ PARTS = (
         "whom the smaller model does not see is refused",
         instead=((watch, "UnseenError", _NeverRaisedError),),
     ),
-    Part(
-        "second looks",
-        "no other look where one seems wrong",
-        instead=((looks, "_doubtful", _nobody),),
-        looks=True,
-    ),
-    Part("mirror", "every look at the picture as it is", instead=((looks, "look_mirrored", _as_it_is),), looks=True),
+    Part("doubt", "looked round for only where nobody is seen", instead=((looks, "_doubtful", _nobody),), looks=True),
     Part("phone's motion", "the phone taken to stand still", alter=_still_phone),
     Part("levelling", "the phone taken for level", alter=_no_edges),
     Part("rectification", "roll turned back, perspective left in", instead=((level, "from_scene", _roll_alone),)),

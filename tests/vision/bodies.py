@@ -116,6 +116,7 @@ def body(time: Array, joints: Array, near: Side = "left", *, yaw: float = 0.0, s
         scatter=np.zeros(len(JOINTS)),
         world=turned(in_space(joints, near), yaw),
         visibility=np.ones((n, len(JOINTS))),
+        disagreement=np.zeros((n, len(JOINTS))),
         present=np.broadcast_to(np.asarray(seen, dtype=bool), (n,)).copy(),
     )
 

@@ -81,6 +81,7 @@ def through(
         scatter=np.zeros(len(JOINTS)),
         world=turned(in_space(joints, near), yaw - bearing) @ _pitched(lens.pitch),
         visibility=visibility,
+        disagreement=np.zeros_like(visibility),
         present=np.ones(len(time), bool),
     )
 

@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from numpy.typing import NDArray
@@ -26,6 +28,7 @@ from vision.motion import read_motion
 from vision.skeleton import INDEX, JOINTS
 from vision.smooth import smooth_body
 from vision.track import GAP, Tracks
+from vision.uncertainty import DISAGREED
 
 Array = NDArray[np.float64]
 
@@ -138,6 +141,20 @@ def test_the_sd_of_an_angle_is_that_of_its_segments_directions() -> None:
     assert seen.sd["body"] == pytest.approx(np.degrees(np.hypot(1, 1) / ((LENGTH["trunk"] + LEGS) * PIXELS)))
 
 
+def test_where_two_models_disagree_about_a_joint_its_angle_is_in_doubt() -> None:
+    sure = body(TIME, push_up(TIME, 0.0))
+    disagreement = sure.disagreement.copy()
+    disagreement[10, INDEX["left_elbow"]] = 20.0
+    found = read_motion(
+        replace(sure, disagreement=disagreement), load_movement("push-up"), still_phone(len(TIME)), AFAR, 1.0
+    )
+    assert not found.placing_sd["knee"].any()
+    u = found.placing_sd["elbow"]
+    assert np.flatnonzero(u).tolist() == [10]
+    arm, fore = (DISAGREED * 20 / (LENGTH[name] * PIXELS) for name in ("upper arm", "forearm"))
+    assert u[10] == pytest.approx(np.degrees(np.hypot(arm, fore)))
+
+
 def test_from_the_front_joints_bend_in_depth() -> None:
     movement = load_movement("squat")
     knee = np.linspace(5, 100, len(TIME))
@@ -161,7 +178,8 @@ def tracks_of(time: Array, path: Array, *, every: int, noise: float, seed: int, 
     steps = np.tile(np.eye(2, 3), (n, 1, 1)) if camera is None else camera
     background = np.full(n, 80)
     return Tracks(
-        time=time, landmarks=landmarks, world=world, visibility=visibility, flow=flow, flow_sd=np.full((n, j), 0.05),
+        time=time, landmarks=landmarks, world=world, visibility=visibility, disagreement=0 * visibility,
+        flow=flow, flow_sd=np.full((n, j), 0.05),
         camera=steps, background=background, size=SIZE, scale=1.0, looks=(), others=0.0,
     )  # fmt: skip
 

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from models.pose import weights_path
 from tests.bench.truth import read_truth
 from vision.clip import Clip, open_clip
+from vision.looks import JUMP
 from vision.place import place
 from vision.pose import Bodies, extent
 from vision.shown import swapped
@@ -49,24 +50,33 @@ def test_joints_that_were_found_roughly_are_placed(clip: Clip, true: dict[int, B
     assert tuple(placed) == FRAMES
     assert told == sorted(told)
     assert len(told) == len(FRAMES)
-    for i, body in placed.items():
-        assert off(body, true[i]) < 0.035
-        assert np.array_equal(body.visibility, true[i].visibility)
+    for i, each in placed.items():
+        assert off(each.body, true[i]) < 0.035
+        assert np.array_equal(each.body.visibility, true[i].visibility)
+
+
+def test_disagreement_is_how_far_each_joint_was_moved(clip: Clip, true: dict[int, Bodies]) -> None:
+    found = {i: scattered(body, 0.05) for i, body in true.items()}
+    for i, each in place(clip, weights_path(), found).items():
+        assert each.disagreement == pytest.approx(np.linalg.norm(each.body.points - found[i].points, axis=-1)[0])
 
 
 def test_left_and_right_stay_as_they_were_found(clip: Clip, true: dict[int, Bodies]) -> None:
     placed = place(clip, weights_path(), {i: swapped(body) for i, body in true.items()})
-    assert all(off(body, swapped(true[i])) < 0.035 for i, body in placed.items())
+    assert all(off(each.body, swapped(true[i])) < 0.035 for i, each in placed.items())
 
 
-def test_body_that_stands_elsewhere_keeps_its_joints(clip: Clip, true: dict[int, Bodies]) -> None:
+def test_body_that_stands_elsewhere_keeps_its_joints_and_is_in_doubt(clip: Clip, true: dict[int, Bodies]) -> None:
     elsewhere = {i: scattered(body, 0.3) for i, body in true.items()}
-    placed = place(clip, weights_path(), elsewhere)
-    assert all(np.array_equal(body.points, elsewhere[i].points) for i, body in placed.items())
+    for i, each in place(clip, weights_path(), elsewhere).items():
+        assert np.array_equal(each.body.points, elsewhere[i].points)
+        assert each.disagreement.min() == pytest.approx(JUMP * extent(elsewhere[i].points)[0])
 
 
 def test_weights_without_a_larger_model_place_nothing(
     clip: Clip, true: dict[int, Bodies], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("vision.place.larger_bundle", lambda _: None)
-    assert place(clip, weights_path(), true) == true
+    placed = place(clip, weights_path(), true)
+    assert {i: each.body for i, each in placed.items()} == true
+    assert not any(each.disagreement.any() for each in placed.values())
