@@ -1,11 +1,13 @@
 """First pass over a clip: where the athlete is at a steady rate, with several candidates where one look is in doubt.
 
-The landmarker looks where the body was. Now and then the whole picture is looked at afresh, and sooner where a look seems
-wrong. Which candidate is right is not settled here: that takes the whole clip (`vision.settle`).
+The landmarker looks where the body was; in the mirror it errs differently, so two of them take turns, one of which sees
+the pictures mirrored, and a look that seems wrong is taken again by the other. Now and then the whole picture is looked
+at afresh. Which candidate is right is not settled here: that takes the whole clip (`vision.settle`).
 """
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import Final
 
 import numpy as np
@@ -15,7 +17,7 @@ from vision.clip import Clip, Frame
 from vision.people import APART, instead, nearest, pick
 from vision.pose import Bodies, Landmarker, Weights, extent, join, landmarker
 from vision.resemblance import UNLIKE, Sought, resemblance
-from vision.shown import Box, look_alone, look_turned, swapped, without
+from vision.shown import Box, look_alone, look_mirrored, look_turned, swapped, without
 from vision.skeleton import INDEX, SIDES
 
 Array = NDArray[np.float64]
@@ -26,6 +28,8 @@ LANDMARK_RATE: Final = 6.0
 """Landmarks per second of clip; between them the flow carries the body."""
 EARLY: Final = 0.005
 """Seconds by which a look may come early, for frames do not keep time exactly."""
+REST: Final = 1.0
+"""Seconds for which a landmarker whose look seemed wrong comes second."""
 LOOK_AROUND: Final = 1.0
 LOOK_FOR: Final = 0.25
 """Seconds between looks at the whole picture: for other people, and for an athlete who is in doubt."""
@@ -66,6 +70,14 @@ class Looks:
 
 
 @dataclass
+class _Tracker:
+    """A landmarker that looks where the body was."""
+
+    find: Landmarker
+    rests_until: float = -np.inf
+
+
+@dataclass
 class _State:
     """What the pass carries from one look to the next."""
 
@@ -102,10 +114,15 @@ def look_through(
     corner = np.zeros(2, int) if within is None else within.corner
     first = None if start is None else start - corner
     state, size, pictures = _State(first, first, wanted), (0, 0), 0
-    with landmarker(weights, most=3) as find_all, landmarker(weights, tracking=True) as find:
+    with (
+        landmarker(weights, most=3) as find_all,
+        landmarker(weights, tracking=True) as direct,
+        landmarker(weights, tracking=True) as mirrored,
+    ):
+        trackers = _Tracker(direct), _Tracker(partial(look_mirrored, find=mirrored))
         for frame in looked_at(clip):
             size, pictures = (frame.image.shape[1], frame.image.shape[0]), pictures + 1
-            _look(_shown(frame, hidden, within), state, find_all, find)
+            _look(_shown(frame, hidden, within), state, find_all, trackers)
             if progress is not None:
                 progress((frame.index + 1) / len(clip.times))
     return Looks(_moved(state.close, corner), _moved(state.around, corner), size, pictures)
@@ -130,14 +147,18 @@ def _moved(looks: list[Look], by: NDArray[np.int_]) -> tuple[Look, ...]:
     return tuple(replace(look, candidates=look.candidates.moved(by)) for look in looks)
 
 
-def _look(frame: Frame, state: _State, find_all: Landmarker, find: Landmarker) -> None:
+def _look(frame: Frame, state: _State, find_all: Landmarker, trackers: tuple[_Tracker, _Tracker]) -> None:
     """Take the candidates of one frame, and carry on from the likeliest."""
     elapsed = frame.time - state.seen_at
     found: list[Bodies] = []
     lost = True
     if state.body is not None:
-        found.append(look_alone(frame.image, state.body, find))
-        lost = _doubtful(found[-1], state.body, elapsed)
+        for tracker in _in_turn(trackers, len(state.close), frame.time):
+            found.append(look_alone(frame.image, state.body, tracker.find))
+            lost = _doubtful(found[-1], state.body, elapsed)
+            if not lost:
+                break
+            tracker.rests_until = frame.time + REST
     if frame.time - state.around_at >= (LOOK_FOR if lost else LOOK_AROUND):
         found.append(_look_around(frame, state, find_all, turned=lost or _unlike(found[-1], state.wanted)))
     if not found:
@@ -151,6 +172,12 @@ def _look(frame: Frame, state: _State, find_all: Landmarker, find: Landmarker) -
     best = _likeliest(candidates, state.body)
     if state.body is None or elapsed > LOST or not _jumps(candidates, state.body, elapsed)[best]:
         state.body, state.seen_at = candidates.points[best], frame.time
+
+
+def _in_turn(trackers: tuple[_Tracker, _Tracker], taken: int, time: float) -> list[_Tracker]:
+    """Who looks first and who second, after so many looks: the other one every time, but who rests comes second."""
+    order = trackers if taken % 2 else trackers[::-1]
+    return sorted(order, key=lambda tracker: time < tracker.rests_until)
 
 
 def _look_around(frame: Frame, state: _State, find: Landmarker, *, turned: bool) -> Bodies:

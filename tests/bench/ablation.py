@@ -23,7 +23,7 @@ from vision.fuse import fuse
 from vision.level import Level
 from vision.looks import Look
 from vision.place import Placed
-from vision.pose import Bodies
+from vision.pose import Bodies, Landmarker, Picture
 from vision.propagate import Estimate
 from vision.track import Tracks
 
@@ -126,6 +126,10 @@ def _nobody(bodies: Bodies, *_: Any) -> bool:
     return not len(bodies)
 
 
+def _as_it_is(image: Picture, find: Landmarker) -> Bodies:
+    return find(image)
+
+
 PARTS = (
     Part("body fit", "each joint by itself, segments of any length", instead=((smooth, "fit", _each_joint_alone),)),
     Part(
@@ -142,7 +146,13 @@ PARTS = (
         "whom the smaller model does not see is refused",
         instead=((watch, "UnseenError", _NeverRaisedError),),
     ),
-    Part("doubt", "looked round for only where nobody is seen", instead=((looks, "_doubtful", _nobody),), looks=True),
+    Part(
+        "second looks",
+        "no other look where one seems wrong",
+        instead=((looks, "_doubtful", _nobody),),
+        looks=True,
+    ),
+    Part("mirror", "every look at the picture as it is", instead=((looks, "look_mirrored", _as_it_is),), looks=True),
     Part("phone's motion", "the phone taken to stand still", alter=_still_phone),
     Part("levelling", "the phone taken for level", alter=_no_edges),
     Part("rectification", "roll turned back, perspective left in", instead=((level, "from_scene", _roll_alone),)),
