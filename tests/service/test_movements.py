@@ -26,12 +26,15 @@ from service.measuring import measure_clip
 from tests.models.movements.own import HIP_HINGE, PAGE, write
 from tests.service.conftest import ROOT
 from tests.service.movement_docs import SCHEMA, renewed, schema
+from tests.service.shortened import beginning
 from vision.in_position import time_in_position
 
 TEXT = PAGE.read_text(encoding="utf-8")
 MESSAGES = re.findall(r"^hip-hinge\.toml.*: .*$", TEXT, re.MULTILINE)
 FILES = sorted(file.name for file in files("models.movements").iterdir() if file.name.endswith(".toml"))
 CHECK = Draft202012Validator(movement_schema())
+ONE_SQUAT = 6.3
+"""Seconds of the clip in which there is one."""
 
 
 def shown(*arguments: str) -> str:
@@ -142,13 +145,13 @@ def test_one_file_adds_a_movement_to_the_list(own: Path) -> None:
 
 
 @pytest.mark.usefixtures("own")
-def test_one_file_adds_a_movement_to_the_measuring() -> None:
-    """In a squat the hips bend as often as the knees do: the clip has two."""
-    plan = parse_prescription(b'movement = "hip-hinge"\nreps = 2\nlimits.bent.hip.low = 50', "plan.toml")
-    clip = ROOT / "sample_clips" / "single-leg-squat.mp4"
+def test_one_file_adds_a_movement_to_the_measuring(tmp_path: Path) -> None:
+    """In a squat the hips bend as often as the knees do: once in the beginning of the clip."""
+    plan = parse_prescription(b'movement = "hip-hinge"\nreps = 1\nlimits.bent.hip.low = 50', "plan.toml")
+    clip = beginning(ROOT / "sample_clips" / "single-leg-squat.mp4", ONE_SQUAT, tmp_path / "one.mp4")
     measured = measure_clip(clip, plan.as_movement(), hold=False, height_cm=None, weights=None)
     document = judge(measured.document, plan, time_in_position(measured.motion))
     assert (document.movement, len(document.sets)) == ("hip-hinge", 1)
     assert document.not_measured == load_movement("hip-hinge").not_measured
-    assert document.sets[0].summary.whole == 2
+    assert document.sets[0].summary.whole == 1
     assert [check.name for check in document.sets[0].reps[0].checks or ()] == ["bent.hip"]

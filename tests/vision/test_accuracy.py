@@ -1,4 +1,4 @@
-"""The whole pipeline against the exact truth of the sample clips, one of each movement.
+"""The whole pipeline against the exact truth of the sample clips, one of each kind of movement.
 
 One test per clip, so that each is measured once whichever worker takes it. Counts must be exact. The tolerances on
 values are about twice the project's targets, which are judged over all clips by `python -m tests.bench`: these tests
@@ -20,9 +20,10 @@ HELD = 0.6
 """Least share of a clip's values that U95 holds; not 0.95, since the errors of one clip go together."""
 
 OF_THE_BENCH = {
-    "dip-full", "front-lever-tuck", "pull-up-lowering-only", "push-up-flat", "push-up-hands-raised", "push-up-set", "row-steep", "squat-set",
+    "chin-up-outdoors", "dip-full", "front-lever-full", "front-lever-tuck", "handstand-push-up", "pull-up-lowering-only", "push-up-flat",
+    "push-up-hands-raised", "push-up-set", "row-steep", "squat", "squat-set",
 }  # fmt: skip
-"""Clips that another one, of the same movement and shorter, stands in for here."""
+"""Clips that another one stands in for here: of the same movement, or of one that is done and seen alike."""
 CLIPS = [clip for clip in clips_in(Path(__file__).parents[2] / "sample_clips") if clip.stem not in OF_THE_BENCH]
 
 
