@@ -89,16 +89,15 @@ def test_an_old_backup_goes_and_a_young_one_stays(full_here: Full) -> None:
 
 @pytest.mark.parametrize(("hours", "gone"), [(23, False), (25, True)])
 def test_what_a_crash_left_goes_after_a_day(full_here: Full, hours: int, gone: bool) -> None:
-    stray = full_here.settings.data / "stray"
-    stray.write_text(ADA)
-    full_here.store.put("clips/nobodys/clip.mp4", stray)
-    places = [full_here.settings.data / "scratch" / "died", full_here.settings.data / "uploads" / "nobodys.part"]
-    for path in places:
+    data = full_here.settings.data
+    left = [data / "clips" / "nobodys" / "clip.mp4", data / "scratch" / "died", data / "uploads" / "nobodys.part"]
+    for path in left:
         path.parent.mkdir(exist_ok=True)
         path.write_text(ADA)
-    tidied(full_here, datetime.now(NOW.tzinfo) + timedelta(hours=hours))
-    assert [path.exists() for path in places] == [not gone] * 2
-    assert len(list(full_here.store.list("clips/nobodys"))) == (not gone)
+        age(path, NOW - timedelta(hours=hours))
+    assert list(full_here.store.list("clips/nobodys"))
+    tidied(full_here, NOW)
+    assert [path.exists() for path in left] == [not gone] * 3
 
 
 def test_a_store_beside_an_empty_database_is_left_alone(full_here: Full) -> None:
