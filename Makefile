@@ -3,8 +3,8 @@
 
 PYTHON ?= python3
 BIN := .venv/bin
-# More workers than cores only makes the landmark model slower.
-WORKERS ?= 2
+# One more than cores: a third of the tests wait for servers and workers. More makes the landmark model slower.
+WORKERS ?= 3
 
 INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check --no-input
 COMPILE := $(BIN)/uv pip compile --quiet --no-config --universal --python-version 3.11 --fork-strategy fewest \
