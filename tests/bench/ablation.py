@@ -5,24 +5,20 @@ putting something trivial in the place of a function or a constant (`instead`). 
 where the part changes what it is given, or how it is done (`looks`); all else is measured from the same tracks.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, replace
-from pathlib import Path
 from typing import Any
 from unittest.mock import patch
 
 import numpy as np
 from numpy.typing import NDArray
 
-from models.movements import Movement
 from tests.bench.tracks import Alter, as_they_are, followed_once
-from vision import body_angles, level, looks, seek, smooth, track, watch
-from vision.clip import Clip
+from vision import body_angles, level, looks, place, seek, smooth, track, watch
 from vision.fuse import fuse
 from vision.level import Level
 from vision.looks import Look
-from vision.place import Placed
 from vision.pose import Bodies, Landmarker, Picture
 from vision.propagate import Estimate
 from vision.track import Tracks
@@ -114,11 +110,7 @@ class _NeverRaisedError(Exception):
     """What no refusal is, so that none leads to a second try."""
 
 
-def _where_found(_clip: Clip, _weights: Path, athlete: Mapping[int, Bodies], *_: Any) -> dict[int, Placed]:
-    return {frame: Placed(body, np.zeros(body.points.shape[1])) for frame, body in athlete.items()}
-
-
-def _nothing_known(_: Movement) -> None:
+def _nothing(_: Any) -> None:
     return None
 
 
@@ -137,8 +129,10 @@ PARTS = (
     ),
     Part("hip centre", "the hip's landmark itself", instead=((body_angles, "hip_joint", _landmark_itself),)),
     Part("flow", "landmarks alone, smoothed over time", alter=_no_flow),
-    Part("athlete", "whoever is followed first, a helper too", instead=((track, "sought", _nothing_known),)),
-    Part("placing", "joints where the smaller model sees them", instead=((track, "place", _where_found),), looks=True),
+    Part("athlete", "whoever is followed first, a helper too", instead=((track, "sought", _nothing),)),
+    Part(
+        "placing", "joints where the smaller model sees them", instead=((place, "larger_bundle", _nothing),), looks=True
+    ),
     Part("candidates", "the first body of every look", instead=((seek, "settle", _first_of_each),)),
     Part("from nearer", "whoever is lost is looked for in the whole picture only", instead=((seek, "ENOUGH", 0.0),)),
     Part(
