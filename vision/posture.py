@@ -11,7 +11,7 @@ from vision.body_angles import hip_joint
 from vision.filters import resample
 from vision.motion import Motion
 from vision.skeleton import INDEX, SIDES
-from vision.uncertainty import HIP_LINE_BIAS, JOINT_BIAS, angle_bias, quantity, stated
+from vision.uncertainty import EXTREME_HIP_BIAS, HIP_LINE_BIAS, angle_bias, quantity, stated
 
 SUSTAINED = 0.3
 """Seconds for which the worst hip angle must last."""
@@ -61,7 +61,7 @@ def worst(motion: Motion, start: float, end: float) -> Worst:
     time, hip = resample(motion.time[inside], motion.angles["hip"][inside], EVEN_RATE)
     lasting = minimum_filter1d(np.abs(hip), round(SUSTAINED * EVEN_RATE), mode="nearest")
     at = int(np.argmax(lasting))
-    angle = stated(float(np.sign(hip[at]) * lasting[at]), "deg", JOINT_BIAS["hip"], *_doubts(motion, "hip", inside))
+    angle = stated(float(np.sign(hip[at]) * lasting[at]), "deg", EXTREME_HIP_BIAS, *_doubts(motion, "hip", inside))
     return Worst(hip=angle, hip_at=float(time[at]), deviation=_deviation(motion, inside))
 
 

@@ -12,7 +12,7 @@ from vision.plane import eye_of
 from vision.scale import PROPORTION_U
 from vision.sight import rays_of
 from vision.skeleton import INDEX
-from vision.uncertainty import JOINT_BIAS, quantity
+from vision.uncertainty import EXTREME_HIP_BIAS, quantity
 
 SWING_U: Final = 1.3
 """% of height, standard: landmarks of hip and hand that wander against their joints as the body turns."""
@@ -43,7 +43,7 @@ def hip_range(motion: Motion, start: float, end: float) -> Q:
         return refused
     low, high = np.percentile(motion.angles["hip"][inside], (EDGE, 100 - EDGE))
     sd = float(np.median(motion.sd["hip"][inside]))
-    return quantity(float(high - low), "deg", np.sqrt(2) * sd, JOINT_BIAS["hip"])
+    return quantity(float(high - low), "deg", np.sqrt(2) * sd, EXTREME_HIP_BIAS)
 
 
 def _refused(motion: Motion, inside: NDArray[np.bool_]) -> Unmeasured | None:

@@ -14,9 +14,12 @@ LINE_BIAS: Final = 0.9
 """Degrees, standard: landmarks against joints, for a line from shoulder to ankle or knee."""
 HIP_LINE_BIAS: Final = 2.2
 """The same for a line that ends at the hip: it is shorter, and the hip's centre is the hardest to place."""
-JOINT_BIAS: Final[dict[Angle, float]] = {"elbow": 3.5, "shoulder": 3.5, "hip": 5.0, "knee": 3.0}
-PER_BEND: Final[dict[Angle, float]] = {"elbow": 0.05, "shoulder": 0.12}
-"""Degrees, standard, and what each degree of elbow bend adds: a bent elbow may point out of the picture plane."""
+JOINT_BIAS: Final[dict[Angle, float]] = {"elbow": 3.0, "shoulder": 3.0, "hip": 3.5, "knee": 3.0}
+PER_BEND: Final[dict[Angle, float]] = {"elbow": 0.05, "shoulder": 0.06}
+"""Degrees, standard, and what each degree of elbow bend adds: a bent elbow may point out of the picture plane. Never under
+3 degrees before joints of real people have been measured."""
+EXTREME_HIP_BIAS: Final = 5.0
+"""Degrees, standard, for the hip where it bends most or least: of many moments, that is one at which it errs most too."""
 
 SCATTERED: Final = 0.5
 """Standard uncertainty of where a landmark sits on its joint, in RMS distances of single looks from the smooth track."""
