@@ -24,13 +24,10 @@ from vision.fuse import FREEDOM, flow_weight, robust, smoothness
 Array = NDArray[np.float64]
 
 ROUNDS: Final = 6
-LONGER: Final = 0.05
-"""Standard deviation, share of its length, of a segment that looks longer than it is: landmarks slide along a limb, and it
-may come nearer to the lens."""
-SHORTER: Final = 0.12
-"""The same of a leg that looks shorter: it hardly leaves the picture plane, but may go further from the lens."""
-SHRUGGED: Final = 0.15
-"""The same of a trunk, from shoulder to hip: the shoulder blades carry the shoulder up as the arms rise, and down again."""
+LONGER: Final = 0.02
+"""Standard deviation, share of its length, of a segment that looks longer than it is: landmarks slide along a limb."""
+SHORTER: Final = 0.06
+"""The same of a trunk or leg that looks shorter: it hardly leaves the picture plane."""
 FLARED: Final = 0.20
 """The same of an upper arm or forearm: the elbow flares out of the picture plane."""
 LENGTH_QUANTILE: Final = 0.7

@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from vision.body_fit import FLARED, SHORTER, SHRUGGED, fit
+from vision.body_fit import FLARED, SHORTER, fit
 from vision.camera import PhoneMotion, carry
 from vision.fuse import fuse
 from vision.skeleton import INDEX, JOINTS, SIDES
@@ -28,7 +28,7 @@ FITTED: Final = ("shoulder", "elbow", "wrist", "hip", "knee", "ankle")
 KEPT_LENGTHS: Final = (
     ("shoulder", "elbow", FLARED),
     ("elbow", "wrist", FLARED),
-    ("shoulder", "hip", SHRUGGED),
+    ("shoulder", "hip", SHORTER),
     ("hip", "knee", SHORTER),
     ("knee", "ankle", SHORTER),
 )

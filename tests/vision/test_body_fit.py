@@ -89,11 +89,11 @@ def test_a_limb_that_turns_out_of_the_picture_may_look_shorter(flare: float) -> 
     assert worst(fitted(true, seen(true, noise=0.0), segments=arm), true) < 4
 
 
-def test_lengths_come_out_nearly_the_same_in_all_frames() -> None:
+def test_lengths_come_out_the_same_in_all_frames() -> None:
     true = leg()
     landmarks = seen(true, noise=SD)
 
-    def spread(found: Array) -> Array:
-        return np.std([np.linalg.norm(found[:, a] - found[:, b], axis=1) for a, b, _ in SEGMENTS], axis=1)
+    def spread(found: Array) -> list[float]:
+        return [float(np.std(np.linalg.norm(found[:, a] - found[:, b], axis=1))) for a, b, _ in SEGMENTS]
 
-    assert (spread(fitted(true, landmarks)) < 0.7 * spread(each_alone(landmarks))).all()
+    assert np.max(spread(fitted(true, landmarks))) < 0.7 * np.min(spread(each_alone(landmarks)))

@@ -156,9 +156,9 @@ def test_a_lean_is_taken_from_a_plumb_line() -> None:
 
 
 def test_words_name_the_rep_its_stroke_and_the_angles_with_their_u95() -> None:
-    """Line: 1.96 * hypot(0.5, 0.9, 0.5 / 1.96) = 2.1, the roll's U95 being 0.5. Elbow: 1.96 * hypot(4, 3.5, 2.5) = 11.5."""
+    """Line: 1.96 * hypot(0.5, 0.9, 0.5 / 1.96) = 2.1, the roll's U95 being 0.5. Elbow: 1.96 * hypot(4, 3, 2.5) = 11.0."""
     words = overlay(measured(), 1.0).words
-    assert words[25] == ["rep 1, met", "lowering 1.5 s", "body 17.6° ±2.1°", "elbow 50° ±12°"]
+    assert words[25] == ["rep 1, met", "lowering 1.5 s", "body 17.6° ±2.1°", "elbow 50° ±11°"]
     assert words[123][:2] == ["rep 3, missed", "lowering 1.3 s"]
     assert words[2] == ["no athlete seen"]
 
