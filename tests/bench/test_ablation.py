@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 import pytest
@@ -15,11 +14,11 @@ from tests.bench.ablation import BY_NAME, PARTS, Part, without
 from tests.bench.cache import ROOT, digest
 from tests.service.shortened import beginning
 from tests.vision.drawn import STANDING, draw, helped_handstand, person, room
+from tests.vision.tries import Tries
 from vision import track as tracking
 from vision.clip import open_clip
 from vision.encode import write_clip
 from vision.measure import Measurement, measure
-from vision.track import Tracks
 
 SHAKEN = ROOT / "sample_clips" / "push-up-hands-raised.mp4"
 SECONDS = 1.5
@@ -86,15 +85,10 @@ def test_without_looking_from_nearer_a_small_person_is_not_seen(tmp_path: Path) 
 
 
 def test_without_a_second_try_the_first_decides(clip: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    whole = tracking.track
-
-    def unseen_at_first(*given: Any, finder: bytes | None = None) -> Tracks:
-        if finder is None:
-            raise UnseenError("the athlete is lost from sight")
-        return whole(*given, finder=finder)
-
-    monkeypatch.setattr(tracking, "track", unseen_at_first)
+    lost = UnseenError("the athlete is lost from sight")
+    tries = Tries(monkeypatch, lost)
     assert measured(clip, None).document.notes
+    tries.ends.append(lost)
     with pytest.raises(UnseenError, match="lost from sight"):
         measured(clip, BY_NAME[AGAIN])
 

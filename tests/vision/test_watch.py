@@ -1,7 +1,6 @@
 """Whom the smaller landmark model does not see, the larger one looks for."""
 
 from pathlib import Path
-from typing import Any
 
 import pytest
 
@@ -9,10 +8,9 @@ from models.errors import AthleteError, UnseenError
 from models.movements import load_movement
 from models.pose import weights_path
 from tests.service.shortened import beginning
-from vision import track as tracking
+from tests.vision.tries import Tries
 from vision.clip import Clip, open_clip
 from vision.measure import measure
-from vision.track import Tracks
 from vision.watch import Asked, watch
 
 SAMPLE = Path(__file__).parents[2] / "sample_clips" / "push-up-flat.mp4"
@@ -30,22 +28,6 @@ def short(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def clip(short: Path) -> Clip:
     return open_clip(short)
-
-
-class Tries:
-    """Follows the athlete, but for tries that end as it is told; notes which were by the larger model."""
-
-    def __init__(self, patched: pytest.MonkeyPatch, *ends: AthleteError) -> None:
-        self.ends, self.larger = list(ends), list[bool]()
-        whole = tracking.track
-
-        def followed(*given: Any, finder: bytes | None = None) -> Tracks:
-            self.larger.append(finder is not None)
-            if self.ends:
-                raise self.ends.pop(0)
-            return whole(*given, finder=finder)
-
-        patched.setattr(tracking, "track", followed)
 
 
 def test_the_larger_model_finds_whom_the_smaller_does_not_see(short: Path, monkeypatch: pytest.MonkeyPatch) -> None:
